@@ -1,0 +1,1 @@
+"""Kit: checklists as data, and a pure walk through them."""

@@ -1,0 +1,1 @@
+"""What is happening: one charging job as a pure state machine."""

@@ -1,0 +1,1 @@
+"""What is true: quantities, refrigerants, limits and the sums made with them."""

@@ -1,0 +1,1 @@
+"""The outside: the loop, the clock, the journal and the plugging together."""

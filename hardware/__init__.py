@@ -1,0 +1,1 @@
+"""Kit: buttons, lamps, sounder and transducers. Knows no refrigerants."""
