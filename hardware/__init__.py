@@ -1,1 +1,35 @@
 """Kit: buttons, lamps, sounder and transducers. Knows no refrigerants."""
+
+from hardware.board import Board, open_board
+from hardware.converter import Channel
+from hardware.ports import (
+    Button,
+    Fault,
+    HardwareError,
+    Lamp,
+    LampPattern,
+    Panel,
+    Pressed,
+    Reading,
+    Sensors,
+    SoundPattern,
+)
+from hardware.transducers import PressureCalibration, ThermistorCalibration
+
+__all__ = [
+    "Board",
+    "Button",
+    "Channel",
+    "Fault",
+    "HardwareError",
+    "Lamp",
+    "LampPattern",
+    "Panel",
+    "Pressed",
+    "PressureCalibration",
+    "Reading",
+    "Sensors",
+    "SoundPattern",
+    "ThermistorCalibration",
+    "open_board",
+]
