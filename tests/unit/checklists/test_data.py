@@ -77,6 +77,7 @@ def test_the_steps_that_stop_a_job() -> None:
         "ground",
         "leak-found",
         "pressure-test",
+        "closed-circuit",
         "power",
         "heat",
     ]
