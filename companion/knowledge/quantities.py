@@ -89,6 +89,31 @@ class Temperature:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class PressureDifference:
+    """A difference between two pressures [Pa], such as a rise on the gauge."""
+
+    pa: float
+
+    def __post_init__(self) -> None:
+        _finite(self.pa, "a pressure difference")
+
+    @classmethod
+    def from_psi(cls, value: float) -> Self:
+        """Make from pounds per square inch of difference."""
+        return cls(value * PA_PER_PSI)
+
+    @property
+    def psi(self) -> float:
+        """Pounds per square inch of difference."""
+        return self.pa / PA_PER_PSI
+
+    @property
+    def kpa(self) -> float:
+        """Kilopascal of difference."""
+        return self.pa / 1000
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class AbsolutePressure:
     """A pressure above perfect vacuum [Pa]; negative is refused."""
 
@@ -121,6 +146,9 @@ class AbsolutePressure:
     def gauge(self, ambient: "AbsolutePressure") -> "GaugePressure":
         """Give what a gauge zeroed to the local air would show."""
         return GaugePressure(self.pa - ambient.pa)
+
+    def __sub__(self, other: "AbsolutePressure") -> PressureDifference:
+        return PressureDifference(self.pa - other.pa)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -176,6 +204,12 @@ class GaugePressure:
                 f"where the air stands at {ambient.psi:.1f} psi"
             )
         return AbsolutePressure(self.pa + ambient.pa)
+
+    def __sub__(self, other: "GaugePressure") -> PressureDifference:
+        return PressureDifference(self.pa - other.pa)
+
+    def __add__(self, change: PressureDifference) -> "GaugePressure":
+        return GaugePressure(self.pa + change.pa)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -246,12 +280,12 @@ class Volume:
 
     @classmethod
     def from_litre(cls, value: float) -> Self:
-        """Make from litres."""
+        """Make from liters."""
         return cls(value / 1000)
 
     @property
     def litre(self) -> float:
-        """Litres."""
+        """Liters."""
         return self.m3 * 1000
 
 

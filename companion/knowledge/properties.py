@@ -1,0 +1,246 @@
+"""Saturation, and the superheat and subcooling built on it.
+
+Superheat is measured from the *dew* point at the suction pressure, subcooling from the
+*bubble* point at the liquid pressure. For a zeotrope the two differ by the glide: on
+R-407C at 68 psig, taking the wrong one costs 11 degrees Fahrenheit. Temperature and
+pressure belong to the same place on the pipe.
+
+References
+----------
+California Energy Commission, 2008 Reference Residential Appendix RA3.2 (definitions);
+2013 edition (accuracy of the instruments).
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from companion.knowledge.catalogue import Refrigerant
+from companion.knowledge.quantities import (
+    AbsolutePressure,
+    GaugePressure,
+    PressureDifference,
+    Temperature,
+    TemperatureDifference,
+)
+
+Curve = Literal["bubble", "dew"]
+"""Bubble: the liquid begins to boil. Dew: the last liquid is gone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideTable:
+    """A saturation look-up outside what is tabulated; nothing is extrapolated.
+
+    Attributes
+    ----------
+    what
+        Which input was outside.
+    designation
+        The refrigerant.
+    asked
+        The input as given.
+    low, high
+        The range that the table covers, of the same quantity as ``asked``.
+    """
+
+    what: Literal["pressure", "temperature"]
+    designation: str
+    asked: AbsolutePressure | Temperature
+    low: AbsolutePressure | Temperature
+    high: AbsolutePressure | Temperature
+    kind: Literal["outside-table"] = "outside-table"
+
+    @property
+    def reason(self) -> str:
+        """What is outside, the range, and what to do, in one sentence."""
+        return (
+            f"a {self.what} of {_shown(self.asked)} is outside the {self.designation} "
+            f"saturation table ({_shown(self.low)} to {_shown(self.high)}); "
+            "check the reading and the refrigerant"
+        )
+
+
+def _shown(value: AbsolutePressure | Temperature) -> str:
+    match value:
+        case AbsolutePressure():
+            return f"{value.psi:.1f} psi absolute"
+        case Temperature():
+            return f"{value.f:.0f} F"
+
+
+class Properties(Protocol):
+    """Saturation of every supported refrigerant: the port that fakes stand in for."""
+
+    def saturation_temperature(
+        self, refrigerant: Refrigerant, curve: Curve, pressure: AbsolutePressure
+    ) -> Temperature | OutsideTable:
+        """Give the bubble or dew point at a pressure."""
+
+    def saturation_pressure(
+        self, refrigerant: Refrigerant, curve: Curve, temperature: Temperature
+    ) -> AbsolutePressure | OutsideTable:
+        """Give the bubble or dew pressure at a temperature."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingErrors:
+    """How far an instrument may be off, each way.
+
+    The values in force come from ``limits.toml``; see ``Limits.reading_errors``.
+
+    Attributes
+    ----------
+    suction, liquid
+        Of the low-side and the high-side gauge.
+    line
+        Of a pipe clamp.
+    """
+
+    suction: PressureDifference
+    liquid: PressureDifference
+    line: TemperatureDifference
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Superheat:
+    """How far the suction gas is above its dew point.
+
+    Attributes
+    ----------
+    value
+        The superheat; negative where liquid comes back.
+    saturation
+        Dew point at the suction pressure.
+    uncertainty
+        Half-width of its error band: gauge, clamp and table as independent errors.
+    """
+
+    value: TemperatureDifference
+    saturation: Temperature
+    uncertainty: TemperatureDifference
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subcooling:
+    """How far the liquid is below its bubble point.
+
+    Attributes
+    ----------
+    value
+        The subcooling; negative where the line holds vapor.
+    saturation
+        Bubble point at the liquid pressure.
+    uncertainty
+        Half-width of its error band: gauge, clamp and table as independent errors.
+    """
+
+    value: TemperatureDifference
+    saturation: Temperature
+    uncertainty: TemperatureDifference
+
+
+def superheat(
+    properties: Properties,
+    refrigerant: Refrigerant,
+    suction: GaugePressure,
+    line: Temperature,
+    ambient: AbsolutePressure,
+    errors: ReadingErrors,
+) -> Superheat | OutsideTable:
+    """Work out the superheat at the suction port.
+
+    Parameters
+    ----------
+    properties
+        Where saturation is looked up.
+    refrigerant
+        What is in the circuit.
+    suction
+        Low-side gauge reading.
+    line
+        Temperature of the suction line at the gauge.
+    ambient
+        Air pressure at the site; a gauge reads above it.
+    errors
+        What the instruments may be off.
+
+    Returns
+    -------
+    Superheat or OutsideTable
+        The latter if the pressure is not tabulated.
+    """
+    found = _with_error(
+        properties, refrigerant, "dew", suction, ambient, errors.suction
+    )
+    if isinstance(found, OutsideTable):
+        return found
+    saturation, pressure_part_k = found
+    return Superheat(
+        value=line - saturation,
+        saturation=saturation,
+        uncertainty=_combined(pressure_part_k, refrigerant, errors),
+    )
+
+
+def subcooling(
+    properties: Properties,
+    refrigerant: Refrigerant,
+    liquid: GaugePressure,
+    line: Temperature,
+    ambient: AbsolutePressure,
+    errors: ReadingErrors,
+) -> Subcooling | OutsideTable:
+    """Work out the subcooling at the liquid port.
+
+    Parameters are those of :func:`superheat`, on the liquid side.
+
+    Returns
+    -------
+    Subcooling or OutsideTable
+        The latter if the pressure is not tabulated.
+    """
+    found = _with_error(
+        properties, refrigerant, "bubble", liquid, ambient, errors.liquid
+    )
+    if isinstance(found, OutsideTable):
+        return found
+    saturation, pressure_part_k = found
+    return Subcooling(
+        value=saturation - line,
+        saturation=saturation,
+        uncertainty=_combined(pressure_part_k, refrigerant, errors),
+    )
+
+
+def _with_error(
+    properties: Properties,
+    refrigerant: Refrigerant,
+    curve: Curve,
+    gauge: GaugePressure,
+    ambient: AbsolutePressure,
+    error: PressureDifference,
+) -> tuple[Temperature, float] | OutsideTable:
+    """Give the saturation temperature and what the gauge error makes of it [K]."""
+
+    def at(pa_gauge: float) -> Temperature | OutsideTable:
+        # A reading below vacuum is looked up at vacuum, which no table covers.
+        pressure = AbsolutePressure(max(0.0, pa_gauge + ambient.pa))
+        return properties.saturation_temperature(refrigerant, curve, pressure)
+
+    middle = at(gauge.pa)
+    if isinstance(middle, OutsideTable):
+        return middle
+    sides = [
+        abs((side - middle).k)
+        for side in (at(gauge.pa - error.pa), at(gauge.pa + error.pa))
+        if not isinstance(side, OutsideTable)
+    ]
+    return middle, max(sides, default=0.0)
+
+
+def _combined(
+    pressure_part_k: float, refrigerant: Refrigerant, errors: ReadingErrors
+) -> TemperatureDifference:
+    table_k = refrigerant.saturation_error.k
+    return TemperatureDifference(math.hypot(pressure_part_k, errors.line.k, table_k))

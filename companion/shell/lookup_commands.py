@@ -1,0 +1,192 @@
+"""The look-up commands: their arguments on the command line, and which look-up answers.
+
+The knowledge is read only when a look-up runs, and nothing heavier is imported.
+"""
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable
+from dataclasses import fields
+from typing import Any
+
+from companion.knowledge.loading import Knowledge
+from companion.shell.knowledge_files import read_knowledge
+from companion.shell.lookup_answer import SEA_LEVEL, Answer
+from companion.shell.lookup_finding import FindingArguments, look_up_finding
+from companion.shell.lookup_method import MethodArguments, look_up_method
+from companion.shell.lookup_targets import (
+    look_up_target_charge,
+    look_up_target_subcooling,
+    look_up_target_superheat,
+)
+from companion.shell.lookups import (
+    look_up_refrigerant,
+    look_up_saturation,
+    look_up_subcooling,
+    look_up_superheat,
+)
+
+Subparsers = Any
+Ask = Callable[[Knowledge, Namespace], Answer]
+
+
+def add_lookups(commands: Subparsers) -> None:
+    """Add every look-up command."""
+    one = _add(commands, "refrigerant", "what is known of a refrigerant", _refrigerant)
+    one.add_argument("designation", help="for example R-407C")
+    one = _add(commands, "saturation", "bubble and dew point", _saturation)
+    one.add_argument("designation")
+    one.add_argument("--pressure", help="for example 68psig, or 570kPa (absolute)")
+    one.add_argument("--temperature", help="for example 25C")
+    _altitude(one)
+    one = _add(commands, "superheat", "superheat from gauge and clamp", _superheat)
+    one.add_argument("designation")
+    one.add_argument("--suction", required=True, help="suction pressure")
+    one.add_argument("--line", required=True, help="suction line temperature")
+    _altitude(one)
+    one = _add(commands, "subcooling", "subcooling from gauge and clamp", _subcooling)
+    one.add_argument("designation")
+    one.add_argument("--liquid", required=True, help="liquid pressure")
+    one.add_argument("--line", required=True, help="liquid line temperature")
+    _altitude(one)
+    _add_method(commands)
+    _add_finding(commands)
+    _add_targets(commands)
+
+
+def look_up(arguments: Namespace) -> Answer:
+    """Answer a look-up command.
+
+    Raises
+    ------
+    LookupUsage
+        If an argument is of the wrong kind.
+    LookupRefusal
+        If the question has no answer.
+    """
+    ask: Ask = arguments.ask
+    return ask(read_knowledge(), arguments)
+
+
+def _add(commands: Subparsers, name: str, text: str, ask: Ask) -> ArgumentParser:
+    parser: ArgumentParser = commands.add_parser(name, help=text, description=text)
+    parser.add_argument("--json", action="store_true", help="answer as one JSON object")
+    parser.set_defaults(ask=ask)
+    return parser
+
+
+def _altitude(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--altitude", default=SEA_LEVEL, help="height of the site, for example 5000ft"
+    )
+
+
+def _add_method(commands: Subparsers) -> None:
+    one = _add(commands, "method", "which charging method fits, and why", _method)
+    one.add_argument("--refrigerant", required=True)
+    for name in ("unit", "holds", "metering", "season", "outdoor", "wet-bulb", "leak"):
+        one.add_argument(f"--{name}")
+    one.add_argument("--loss")
+    for flag in ("restrictor", "dip-tube", "critical-charge", "precheck-fault"):
+        one.add_argument(f"--{flag}", action="store_true")
+    one.add_argument("--non-condensables", action="store_true")
+
+
+def _add_finding(commands: Subparsers) -> None:
+    one = _add(
+        commands, "finding", "what the readings of a running unit mean", _finding
+    )
+    for name in ("refrigerant", "metering", "suction", "liquid", "suction-line"):
+        one.add_argument(f"--{name}", required=True)
+    for name in ("liquid-line", "outdoor"):
+        one.add_argument(f"--{name}", required=True)
+    for name in ("wet-bulb", "nameplate", "split", "split-target", "amps"):
+        one.add_argument(f"--{name}")
+    _altitude(one)
+
+
+def _add_targets(commands: Subparsers) -> None:
+    parser = commands.add_parser("target", help="what to charge to")
+    kinds = parser.add_subparsers(metavar="KIND", required=True)
+    one = _add(kinds, "superheat", "target superheat of a fixed orifice", _to_superheat)
+    one.add_argument("--outdoor", required=True)
+    one.add_argument("--wet-bulb", required=True)
+    one = _add(kinds, "subcooling", "target subcooling of a valve", _to_subcooling)
+    one.add_argument("--nameplate")
+    one.add_argument("--assume", action="store_true", help="agree to an assumed target")
+    one = _add(kinds, "charge", "charge with the line set", _to_charge)
+    one.add_argument("--nameplate", required=True)
+    one.add_argument("--line", required=True, help="liquid line, for example 3/8")
+    one.add_argument("--length", required=True)
+    one.add_argument("--included", required=True)
+    one.add_argument("--refrigerant")
+
+
+def _refrigerant(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_refrigerant(knowledge, given.designation)
+
+
+def _saturation(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_saturation(
+        knowledge,
+        given.designation,
+        pressure=given.pressure,
+        temperature=given.temperature,
+        altitude=given.altitude,
+    )
+
+
+def _superheat(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_superheat(
+        knowledge,
+        given.designation,
+        suction=given.suction,
+        line=given.line,
+        altitude=given.altitude,
+    )
+
+
+def _subcooling(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_subcooling(
+        knowledge,
+        given.designation,
+        liquid=given.liquid,
+        line=given.line,
+        altitude=given.altitude,
+    )
+
+
+def _method(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_method(knowledge, MethodArguments(**_taken(given, MethodArguments)))
+
+
+def _finding(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_finding(
+        knowledge, FindingArguments(**_taken(given, FindingArguments))
+    )
+
+
+def _taken(given: Namespace, record: type[Any]) -> dict[str, Any]:
+    return {field.name: getattr(given, field.name) for field in fields(record)}
+
+
+def _to_superheat(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_target_superheat(
+        knowledge, outdoor=given.outdoor, wet_bulb=given.wet_bulb
+    )
+
+
+def _to_subcooling(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_target_subcooling(
+        knowledge, nameplate=given.nameplate, assume=given.assume
+    )
+
+
+def _to_charge(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_target_charge(
+        knowledge,
+        nameplate=given.nameplate,
+        line=given.line,
+        length_text=given.length,
+        included=given.included,
+        refrigerant=given.refrigerant,
+    )

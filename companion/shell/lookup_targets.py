@@ -1,0 +1,165 @@
+"""The look-ups of what to charge to: superheat, subcooling, charge with a line set."""
+
+from companion.knowledge.line_charge import line_charge
+from companion.knowledge.loading import Knowledge
+from companion.knowledge.quantities import TemperatureDifference
+from companion.knowledge.targets import (
+    NameplateNeeded,
+    NoGo,
+    OutsideTargets,
+    Target,
+    linear_superheat,
+    target_subcooling,
+    target_superheat,
+)
+from companion.shell.lookup_answer import (
+    Answer,
+    LookupRefusal,
+    LookupUsage,
+    difference_or_none,
+    find_refrigerant,
+    length,
+    mass,
+    shown,
+    source_text,
+    temperature,
+)
+
+
+def look_up_target_superheat(
+    knowledge: Knowledge, *, outdoor: str, wet_bulb: str
+) -> Answer:
+    """Give the target superheat of a fixed orifice for the weather.
+
+    Raises
+    ------
+    LookupUsage
+        If an argument is no temperature.
+    LookupRefusal
+        If the table has a dash there, or does not reach there.
+    """
+    outside, wet = (
+        temperature("--outdoor", outdoor),
+        temperature("--wet-bulb", wet_bulb),
+    )
+    found = target_superheat(knowledge.targets, outside, wet)
+    if isinstance(found, NoGo | OutsideTargets):
+        raise LookupRefusal(found.kind, found.reason)
+    answer = _answer(knowledge, found, knowledge.limits.superheat_tolerance)
+    rule = linear_superheat(outside, wet)
+    return Answer(
+        json={**answer.json, "linear_rule_f": shown(rule.f)}, text=answer.text
+    )
+
+
+def look_up_target_subcooling(
+    knowledge: Knowledge, *, nameplate: str | None = None, assume: bool = False
+) -> Answer:
+    """Give the target subcooling of a valve from the unit's plate.
+
+    Raises
+    ------
+    LookupUsage
+        If the plate's value is no temperature difference, or none a plate prints.
+    LookupRefusal
+        If no value is given and assuming one was not agreed to.
+    """
+    plate = difference_or_none("--nameplate", nameplate)
+    try:
+        found = target_subcooling(knowledge.targets, plate, assume=assume)
+    except ValueError as error:
+        raise LookupUsage(f"--nameplate: {error}") from error
+    if isinstance(found, NameplateNeeded):
+        raise LookupRefusal(found.kind, found.reason)
+    return _answer(knowledge, found, knowledge.limits.subcooling_tolerance)
+
+
+def _answer(
+    knowledge: Knowledge, target: Target, tolerance: TemperatureDifference
+) -> Answer:
+    json = {
+        "target_f": shown(target.value.f),
+        "target_k": shown(target.value.k),
+        "tolerance_f": shown(tolerance.f),
+        "assumed": target.assumed,
+        "source": source_text(knowledge, target.citation),
+    }
+    assumed = " This is assumed, from memory." if target.assumed else ""
+    text = (
+        f"Target {target.of} {target.value.f:.0f} F, "
+        f"plus or minus {tolerance.f:.0f} F.{assumed}"
+    )
+    return Answer(json=json, text=text)
+
+
+def look_up_target_charge(
+    knowledge: Knowledge,
+    *,
+    nameplate: str,
+    line: str,
+    length_text: str,
+    included: str,
+    refrigerant: str | None = None,
+) -> Answer:
+    """Give the charge of a unit with its liquid line.
+
+    Parameters
+    ----------
+    knowledge
+        Everything that is known.
+    nameplate
+        Factory charge.
+    line
+        Outside diameter of the liquid line [in], as ``3/8``.
+    length_text, included
+        Length of the line, and the length that the factory charge covers.
+    refrigerant
+        If given, it must be the one of the table.
+
+    Raises
+    ------
+    LookupUsage
+        If an argument is of the wrong kind or the diameter is not in the table.
+    LookupRefusal
+        If the refrigerant is another than that of the table.
+    """
+    due = knowledge.targets.line_refrigerant
+    if refrigerant is not None:
+        given = find_refrigerant(knowledge, refrigerant).designation
+        if given != due:
+            raise LookupRefusal(
+                "no-table",
+                f"the mass per length of line is known for {due} only, not for "
+                f"{given}; use the figure on the unit's plate",
+            )
+    try:
+        found = line_charge(
+            knowledge.targets,
+            mass("--nameplate", nameplate),
+            line,
+            length("--length", length_text),
+            length("--included", included),
+        )
+    except LookupUsage:
+        raise
+    except ValueError as error:
+        raise LookupUsage(str(error)) from error
+    json = {
+        "charge_kg": shown(found.total.kg),
+        "adder_kg": shown(found.adder.kg),
+        "charge_oz": shown(found.total.oz),
+        "adder_oz": shown(found.adder.oz),
+        "refrigerant": due,
+        "source": source_text(knowledge, found.citation),
+    }
+    short = (
+        " The line is shorter than included: follow the maker's own table."
+        if found.shorter
+        else ""
+    )
+    text = (
+        f"Charge {found.total.oz:.1f} oz ({found.total.kg:.2f} kg), of which "
+        f"{found.adder.oz:.1f} oz for the line, for {due}. Where the unit's plate "
+        f"gives another figure, the plate rules.{short}"
+    )
+    return Answer(json=json, text=text)

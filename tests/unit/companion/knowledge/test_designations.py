@@ -1,0 +1,33 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from companion.knowledge.designations import alike, designation_key, edits
+
+WORDS = st.text("0123456789ABC", max_size=6)
+
+
+@pytest.mark.parametrize("text", ["R-407C", "r407c", "407 c", " R 407-C "])
+def test_spelling_does_not_matter(text: str) -> None:
+    assert designation_key(text) == "407C"
+
+
+def test_isomers_stay_apart() -> None:
+    assert designation_key("R-1234ze(E)") != designation_key("R-1234yf")
+
+
+@given(WORDS, WORDS, WORDS)
+def test_edits_are_a_distance(a: str, b: str, c: str) -> None:
+    assert edits(a, b) == edits(b, a)
+    assert (edits(a, b) == 0) == (a == b)
+    assert edits(a, c) <= edits(a, b) + edits(b, c)
+
+
+def test_alike_names_come_in_the_order_given() -> None:
+    names = ["R-448A", "R-458A", "R-407C", "R-45A"]
+    assert alike("R-458A", names) == ("R-448A", "R-45A")
+    assert alike("R-410C", names) == ()
+
+
+def test_nothing_is_like_nothing() -> None:
+    assert alike(" - ", ["R-22"]) == ()
