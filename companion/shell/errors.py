@@ -1,8 +1,8 @@
-"""The program's own errors: each message says what, where, and what to do."""
+"""The shell's own errors: each message says what, where, and what to do."""
 
+from companion.knowledge.errors import CompanionError
 
-class CompanionError(Exception):
-    """Something outside is wrong and a person can mend it."""
+__all__ = ["CompanionError", "SettingsError"]
 
 
 class SettingsError(CompanionError, ValueError):

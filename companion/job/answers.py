@@ -1,0 +1,242 @@
+"""Take an answer to what was asked: accept it, read it back, or refuse it with why.
+
+An engine that may mishear is never believed at once: its answers are read back and
+wait for a yes. Answers that decide which refrigerant flows are always read back.
+A value that cannot be is refused; one that is odd is read back as odd.
+"""
+
+from typing import assert_never
+
+from companion.job.amounts import amount
+from companion.job.asking import Put, key_of
+from companion.job.facts import (
+    Answer,
+    AnswerAccepted,
+    AnswerDenied,
+    AnswerDoubted,
+    AnswerRefused,
+    ChargingEnded,
+    NameAnswer,
+    NumberAnswer,
+    OptionAnswer,
+    Spoken,
+)
+from companion.job.inputs import (
+    Heard,
+    SaidChoice,
+    SaidControl,
+    SaidName,
+    SaidNameUnclear,
+    SaidOutOfRange,
+    SaidQuantity,
+    SaidUnclear,
+    SaidWrongUnit,
+)
+from companion.job.items import (
+    AskQuestion,
+    AskReady,
+    AskStep,
+    Blocked,
+    Halt,
+    Over,
+    Pause,
+)
+from companion.job.judging import Doubt, Refuse, judge_answer
+from companion.job.questions import base_key
+from companion.job.read_back import say_read_back, value_of
+from companion.job.state import Pending
+from companion.job.steps import answer_step
+from companion.job.turn import Turn
+
+OFTEN = 3
+"""From this many askings of one question the companion offers the buttons."""
+
+
+def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
+    """Take what was heard as an answer to the item that stands."""
+    pending = turn.job.pending
+    standing = pending is not None and pending.key == key_of(item)
+    if pending is not None and standing and _settled(turn, pending, heard):
+        return
+    match heard.said:
+        case SaidControl():
+            take_word(turn, item, heard.said.word, heard.words, heard.by)
+        case SaidQuantity(quantity=quantity):
+            _answer(turn, item, NumberAnswer(amount=amount(quantity)), heard)
+        case SaidName(designation=designation):
+            _answer(turn, item, NameAnswer(designation=designation), heard)
+        case SaidChoice(option=option):
+            _choose(turn, item, option, heard)
+        case SaidNameUnclear(candidates=candidates):
+            first, second, third = (*candidates, "", "", "")[:3]
+            _refuse(turn, item, "letter", heard.words)
+            turn.say("which-name", first=first, second=second, third=third)
+        case SaidOutOfRange() as said:
+            _refuse(turn, item, "out-of-range", heard.words)
+            turn.say("out-of-range", value=said.value, low=said.low, high=said.high)
+        case SaidWrongUnit() as said:
+            _refuse(turn, item, "wrong-unit", heard.words)
+            turn.say("wrong-unit", unit=said.unit, wanted=said.wanted)
+        case SaidUnclear():
+            _unclear(turn, item, heard.words)
+        case _:
+            assert_never(heard.said)
+
+
+def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
+    """Deal with a yes or no to a read-back; tell whether that settled the hearing."""
+    if not isinstance(heard.said, SaidControl):
+        return False
+    match heard.said.word:
+        case "yes" | "done":
+            confirm_pending(turn, heard.by)
+        case "no":
+            turn.remember(AnswerDenied(at=turn.at, key=pending.key))
+            turn.say("denied")
+            turn.again = True
+        case _:
+            return False
+    return True
+
+
+def confirm_pending(turn: Turn, by: Spoken) -> None:
+    """Let the answer that was read back count."""
+    pending = turn.job.pending
+    if pending is not None:
+        _accept(turn, pending.key, pending.answer, pending.words, by)
+        turn.say("noted")
+
+
+def take_word(turn: Turn, item: Put, word: str, words: str, by: Spoken) -> None:
+    """Take a control word, or a button that means one, as an answer."""
+    match item:
+        case AskQuestion(question=asked) if word in _words_for(asked.expects):
+            answer = OptionAnswer(option=word)
+            _accept(turn, item.key, answer, words, by)
+            if word == "unknown":
+                turn.say("heard", key=base_key(item.key), answer=word)
+        case AskStep() if word in ("done", "yes", "no", "unknown"):
+            answer_step(turn, item, word)
+        case (
+            AskReady()
+            | Halt()
+            | Blocked()
+            | Pause()
+            | Over()
+            | AskQuestion()
+            | AskStep()
+        ):
+            _not_an_answer(turn, item)
+        case _:
+            assert_never(item)
+
+
+def _words_for(expects: str) -> tuple[str, ...]:
+    match expects:
+        case "yes-no":
+            return ("yes", "no", "unknown")
+        case "done":
+            return ("done", "yes")
+        case _:
+            return _UNKNOWN if expects in _MAY_BE_UNKNOWN else ()
+
+
+_UNKNOWN = ("unknown",)
+_MAY_BE_UNKNOWN = (
+    "refrigerant",
+    "metering",
+    "unit-state",
+    "leak-state",
+    "loss",
+    "factory-charge",
+    "target-subcooling",
+)
+
+
+def _choose(turn: Turn, item: Put, option: str, heard: Heard) -> None:
+    if isinstance(item, Halt) and option == "finish":
+        outcome = "not-charged" if item.reason.startswith("method") else "ended-early"
+        turn.remember(ChargingEnded(at=turn.at, outcome=outcome))
+        return
+    _answer(turn, item, OptionAnswer(option=option), heard)
+
+
+def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
+    if not isinstance(item, AskQuestion):
+        _not_an_answer(turn, item)
+        return
+    verdict = judge_answer(turn.job, turn.know, item.key, answer)
+    match verdict:
+        case Refuse():
+            _refuse(turn, item, verdict.reason, heard.words)
+            turn.say(verdict.cue, **verdict.values)
+        case Doubt():
+            _read_back(turn, item, answer, heard, verdict.reason)
+        case None if _must_confirm(item, heard):
+            _read_back(turn, item, answer, heard, "")
+        case None:
+            _accept(turn, item.key, answer, heard.words, heard.by)
+            turn.say("heard", key=base_key(item.key), answer=value_of(answer))
+        case _:
+            assert_never(verdict)
+
+
+def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
+    match item.question.confirm:
+        case "always":
+            return True
+        case "unless-sure":
+            return not heard.sure
+        case "never":
+            return False
+        case _:
+            assert_never(item.question.confirm)
+
+
+def _read_back(
+    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str
+) -> None:
+    turn.remember(
+        AnswerDoubted(
+            at=turn.at, key=item.key, answer=answer, words=heard.words, doubt=doubt
+        )
+    )
+    say_read_back(turn)
+
+
+def _accept(turn: Turn, key: str, answer: Answer, words: str, by: Spoken) -> None:
+    turn.remember(
+        AnswerAccepted(at=turn.at, key=key, answer=answer, words=words, by=by)
+    )
+
+
+def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> None:
+    """Take a sensor's value as the answer, and say so."""
+    _accept(turn, key, answer, "", "sensor")
+    turn.say("heard", key=base_key(key), answer=answer.amount)
+
+
+def _refuse(turn: Turn, item: Put, reason: str, words: str) -> None:
+    turn.remember(
+        AnswerRefused(at=turn.at, key=key_of(item), reason=reason, words=words)
+    )
+    turn.again = True
+
+
+def _unclear(turn: Turn, item: Put, words: str) -> None:
+    pending = turn.job.pending
+    _refuse(turn, item, "unclear", words)
+    if pending is not None:
+        turn.again = False
+        turn.say("unclear")
+        say_read_back(turn)
+        return
+    asked = turn.job.asked
+    often = asked is not None and asked.tries >= OFTEN
+    turn.say("unclear-often" if often else "unclear")
+
+
+def _not_an_answer(turn: Turn, item: Put) -> None:
+    _refuse(turn, item, "not-an-answer", "")
+    expects = turn.job.asked.expects if turn.job.asked else "nothing"
+    turn.say("not-an-answer", expects=expects)

@@ -1,0 +1,348 @@
+"""Fold one fact into a job. The only way a job changes.
+
+Every kind of fact has its branch; the type checker lists what is missing when one is
+added. Nothing is decided here: a fact says what happened, and folding it must give
+the same job for ever, whatever the deciding code becomes later.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from types import MappingProxyType
+from typing import assert_never
+
+from companion.job.amounts import Amount
+from companion.job.facts import (
+    Answer,
+    AnswerAccepted,
+    AnswerDenied,
+    AnswerDoubted,
+    AnswerRefused,
+    ChargingEnded,
+    CloseCalled,
+    CloseRepeated,
+    CloseReported,
+    Continued,
+    DeviceCameBack,
+    DeviceWentMissing,
+    Explained,
+    Fact,
+    Halted,
+    JobFinished,
+    JobStarted,
+    MethodChosen,
+    OpenCalled,
+    OpenReadingSeen,
+    OpenReported,
+    OptionAnswer,
+    PowerReturned,
+    QuestionAsked,
+    RoundJudged,
+    SilenceNoticed,
+    StepAnswered,
+    WaitEnded,
+    WaitStarted,
+    WentBack,
+)
+from companion.job.state import (
+    Asked,
+    Closed,
+    Closing,
+    Job,
+    Open,
+    Opening,
+    Pending,
+    Pulse,
+    Waiting,
+)
+
+REACTION_S = 4.0
+"""Time from the word "open" until the hand has turned, at the slowest [s].
+
+Our own design value: reaction delays of 1 to 4 s are assumed throughout.
+"""
+
+
+def fold(facts: Iterable[Fact], job: Job | None = None) -> Job:
+    """Fold facts, oldest first, into a job (a new one if none is given)."""
+    result = Job() if job is None else job
+    for fact in facts:
+        result = evolve(result, fact)
+    return result
+
+
+def evolve(job: Job, fact: Fact) -> Job:
+    """Give the job as it is after one more fact."""
+    return replace(_changed(job, fact), at=max(job.at, fact.at))
+
+
+def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
+    match fact:
+        case JobStarted():
+            return replace(job, id=fact.job, ambient=fact.ambient, units=fact.units)
+        case QuestionAsked():
+            asked = Asked(
+                key=fact.key, expects=fact.expects, tries=fact.tries, heard_at=fact.at
+            )
+            return replace(job, asked=asked)
+        case SilenceNoticed():
+            return _silence(job, fact)
+        case Explained():
+            return _listened(job, fact.at)
+        case AnswerDoubted():
+            pending = Pending(
+                key=fact.key, answer=fact.answer, words=fact.words, doubt=fact.doubt
+            )
+            return _listened(replace(job, pending=pending), fact.at)
+        case AnswerRefused(reason="unclear"):
+            return _listened(job, fact.at)
+        case AnswerDenied() | AnswerRefused():
+            return _listened(replace(job, pending=None), fact.at)
+        case AnswerAccepted():
+            return _answered(job, fact.key, fact.answer)
+        case StepAnswered():
+            return _step(job, fact)
+        case WentBack():
+            return _back(job, fact.key)
+        case MethodChosen():
+            return replace(job, method=fact, asked=None)
+        case OpenCalled() | OpenReported() | OpenReadingSeen():
+            return _opened(job, fact)
+        case CloseCalled() | CloseRepeated() | CloseReported():
+            return _closed(job, fact)
+        case WaitStarted():
+            waiting = Waiting(purpose=fact.purpose, until=fact.at + fact.seconds)
+            return replace(job, waiting=waiting, asked=None)
+        case WaitEnded():
+            return _waited(job, fact)
+        case RoundJudged():
+            judged = (len(job.pulses), job.interruptions)
+            rounds = (*job.rounds, fact)
+            return replace(job, rounds=rounds, judged=judged, order=(), asked=None)
+        case Halted():
+            return replace(job, halted=fact.reason, pending=None, asked=None)
+        case Continued():
+            return replace(job, halted=None, asked=None)
+        case ChargingEnded():
+            return replace(
+                job, charging_ended=fact.outcome, halted=None, asked=None, order=()
+            )
+        case JobFinished():
+            return replace(job, outcome=fact.outcome, asked=None, pending=None)
+        case DeviceWentMissing():
+            return replace(job, missing=job.missing | {fact.device})
+        case DeviceCameBack():
+            return replace(job, missing=job.missing - {fact.device})
+        case PowerReturned():
+            return _interrupted(job)
+        case _:
+            assert_never(fact)
+
+
+def _listened(job: Job, at: float) -> Job:
+    if job.asked is None:
+        return job
+    return replace(job, asked=replace(job.asked, heard_at=at, silences=0))
+
+
+def _silence(job: Job, fact: SilenceNoticed) -> Job:
+    if job.asked is None:
+        return job
+    return replace(job, asked=replace(job.asked, heard_at=fact.at, silences=fact.times))
+
+
+def _answered(job: Job, key: str, answer: Answer) -> Job:
+    answers = MappingProxyType({**job.answers, key: answer})
+    return replace(
+        job, answers=answers, order=(*job.order, key), pending=None, asked=None
+    )
+
+
+def _step(job: Job, fact: StepAnswered) -> Job:
+    if fact.result in ("fix", "stop"):
+        return _listened(job, fact.at)
+    if fact.result == "noted":
+        job = replace(job, notes=(*job.notes, fact.key))
+    return _answered(job, fact.key, OptionAnswer(option=fact.answer))
+
+
+def _back(job: Job, key: str) -> Job:
+    answers = {k: v for k, v in job.answers.items() if k != key}
+    return replace(
+        job,
+        answers=MappingProxyType(answers),
+        order=tuple(k for k in job.order if k != key),
+        notes=tuple(k for k in job.notes if k != key),
+        method=None if key in _BEFORE_METHOD else job.method,
+        halted=None,
+        pending=None,
+        asked=None,
+    )
+
+
+_BEFORE_METHOD = frozenset(
+    {
+        "unit-refrigerant",
+        "metering",
+        "unit-state",
+        "critical-charge",
+        "factory-charge",
+        "charge-adder",
+        "target-subcooling",
+        "cylinder-refrigerant",
+        "dip-tube",
+        "restrictor",
+        "scale",
+        "leak-state",
+        "loss",
+        "outdoor-temperature",
+        "return-wet-bulb",
+    }
+)
+"""Answers that the method rests on: taking one back takes the method back."""
+
+
+def _opened(job: Job, fact: OpenCalled | OpenReported | OpenReadingSeen) -> Job:
+    valve = job.valve
+    match fact:
+        case OpenCalled():
+            opening = Opening(
+                number=fact.opening,
+                called_at=fact.at,
+                planned_s=fact.planned_s,
+                limit_s=fact.limit_s,
+                silence_s=fact.silence_s,
+                base=fact.base,
+                ceiling=fact.ceiling,
+                stop_weight=fact.stop_weight,
+                heard_at=fact.at + REACTION_S,
+            )
+            return replace(
+                job,
+                valve=opening,
+                settled=False,
+                final_settled=False,
+                order=(),
+                asked=None,
+            )
+        case OpenReported():
+            if not isinstance(valve, Opening):
+                return job
+            opened = Open(
+                plan=valve,
+                opened_at=fact.at,
+                heard_at=fact.at,
+                peak=valve.peak,
+                last=valve.last,
+            )
+            return replace(job, valve=opened)
+        case OpenReadingSeen():
+            return _reading(job, fact)
+
+
+def _reading(job: Job, fact: OpenReadingSeen) -> Job:
+    valve = job.valve
+    if not isinstance(valve, Opening | Open):
+        return job
+    peak = _higher(valve.peak, fact.reading)
+    seen = replace(valve, heard_at=fact.at, peak=peak, last=fact.reading)
+    return replace(job, valve=seen)
+
+
+def _higher(peak: Amount | None, reading: Amount) -> Amount | None:
+    if reading.of != "gauge-pressure":
+        return peak
+    return reading if peak is None or reading.si > peak.si else peak
+
+
+def _closed(job: Job, fact: CloseCalled | CloseRepeated | CloseReported) -> Job:
+    valve = job.valve
+    match fact:
+        case CloseCalled():
+            closing = Closing(
+                number=fact.opening,
+                called_at=fact.at,
+                repeated_at=fact.at,
+                repeats=0,
+                reason=fact.reason,
+                open_s=_open_for(job, fact.at),
+                base=_base(job),
+                peak=valve.peak
+                if isinstance(valve, Opening | Open | Closing)
+                else None,
+            )
+            return replace(job, valve=closing, pending=None, asked=None)
+        case CloseRepeated():
+            if not isinstance(valve, Closing):
+                return job
+            again = replace(valve, repeated_at=fact.at, repeats=fact.times)
+            return replace(job, valve=again)
+        case CloseReported():
+            return _shut(job, fact)
+
+
+def _open_for(job: Job, at: float) -> float:
+    match job.valve:
+        case Open(opened_at=opened_at):
+            return at - opened_at
+        case Opening(called_at=called_at):
+            return at - called_at
+        case Closing(open_s=open_s):
+            return open_s
+        case _:
+            return 0.0
+
+
+def _base(job: Job) -> Amount | None:
+    match job.valve:
+        case Open(plan=plan):
+            return plan.base
+        case Opening(base=base) | Closing(base=base):
+            return base
+        case _:
+            return None
+
+
+def _shut(job: Job, fact: CloseReported) -> Job:
+    valve = job.valve
+    if not isinstance(valve, Closing):
+        return job
+    pulses = job.pulses
+    if valve.number > len(pulses):
+        done = Pulse(
+            number=valve.number,
+            ended_at=fact.at,
+            open_s=valve.open_s,
+            base=valve.base,
+            peak=valve.peak,
+            reason=valve.reason,
+        )
+        pulses = (*pulses, done)
+    return replace(job, valve=Closed(), pulses=pulses, asked=None)
+
+
+def _waited(job: Job, fact: WaitEnded) -> Job:
+    return replace(
+        job,
+        waiting=None,
+        settled=True,
+        final_settled=job.final_settled or fact.purpose == "final",
+        asked=None,
+    )
+
+
+def _interrupted(job: Job) -> Job:
+    """Forget what may have gone stale: settling, the round under way, lost devices."""
+    suffix = f"@{len(job.rounds)}"
+    answers = {k: v for k, v in job.answers.items() if not k.endswith(suffix)}
+    return replace(
+        job,
+        answers=MappingProxyType(answers),
+        order=tuple(k for k in job.order if not k.endswith(suffix)),
+        asked=None,
+        pending=None,
+        waiting=None,
+        settled=False,
+        final_settled=False,
+        missing=frozenset(),
+        interruptions=job.interruptions + 1,
+    )

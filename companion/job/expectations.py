@@ -1,0 +1,112 @@
+"""What the technician may answer now: the closed list of expectations.
+
+Each question expects one of these. The hearing side narrows its vocabulary to it, and
+a look-up on a sound file names it. Ranges bound what can be *understood*; what is
+*believable* for a refrigerant and a moment is judged by ``knowledge.plausible``.
+"""
+
+from dataclasses import dataclass
+
+from companion.job.amounts import Amount, AmountKind, amount
+from companion.knowledge.quantities import (
+    GaugePressure,
+    Length,
+    Mass,
+    Quantity,
+    Temperature,
+    TemperatureDifference,
+)
+
+ALWAYS = ("stop", "close", "again", "why", "back", "status", "help")
+"""Control words that are understood at every moment."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expectation:
+    """What kind of answer is due.
+
+    Attributes
+    ----------
+    of, low, high
+        For a number: its kind and the bounds [Pa, K, kg, m] of what is understood.
+    options
+        For a choice: the option ids.
+    names
+        True where a refrigerant designation is due.
+    controls
+        Control words understood here beside those that always are.
+    """
+
+    id: str
+    of: AmountKind | None = None
+    low: float = 0.0
+    high: float = 0.0
+    options: tuple[str, ...] = ()
+    names: bool = False
+    controls: tuple[str, ...] = ()
+
+    @property
+    def bounds(self) -> tuple[Amount, Amount] | None:
+        """The bounds as amounts, or nothing where no number is due."""
+        if self.of is None:
+            return None
+        return Amount(of=self.of, si=self.low), Amount(of=self.of, si=self.high)
+
+
+def _number(
+    name: str, low: Quantity, high: Quantity, *controls: str, unknown: bool = False
+) -> Expectation:
+    bottom, top = amount(low), amount(high)
+    extra = (*controls, "unknown") if unknown else controls
+    return Expectation(
+        id=name, of=bottom.of, low=bottom.si, high=top.si, controls=extra
+    )
+
+
+_PSI, _F = GaugePressure.from_psi, Temperature.from_f
+_OZ, _DF = Mass.from_oz, TemperatureDifference.from_f
+
+_ALL = (
+    Expectation(id="refrigerant", names=True, controls=("unknown",)),
+    Expectation(
+        id="metering",
+        options=("fixed-orifice", "thermostatic", "electronic"),
+        controls=("unknown",),
+    ),
+    Expectation(
+        id="unit-state",
+        options=("cooling", "heating", "evacuated", "empty", "off-charged"),
+        controls=("unknown",),
+    ),
+    Expectation(
+        id="leak-state",
+        options=("none-found", "repaired", "unrepaired"),
+        controls=("unknown",),
+    ),
+    Expectation(id="loss", options=("small", "large"), controls=("unknown",)),
+    Expectation(id="yes-no", controls=("yes", "no", "unknown")),
+    Expectation(id="done", controls=("done", "no")),
+    Expectation(id="read-back", controls=("yes", "no")),
+    Expectation(id="ready", controls=("ready", "wait", "noise")),
+    Expectation(id="valve-closed", controls=("closed", "noise")),
+    Expectation(id="halted", options=("finish",), controls=("continue",)),
+    Expectation(id="waiting", controls=("noise",)),
+    Expectation(id="nothing"),
+    _number("suction-pressure", _PSI(-14), _PSI(700)),
+    _number("liquid-pressure", _PSI(-14), _PSI(800)),
+    _number("suction-line-temperature", _F(-60), _F(200)),
+    _number("liquid-line-temperature", _F(-60), _F(250)),
+    _number("outdoor-temperature", _F(-60), _F(140)),
+    _number("return-wet-bulb", _F(0), _F(110)),
+    _number("return-dry-bulb", _F(0), _F(130)),
+    _number("cylinder-weight", _OZ(0), _OZ(3000)),
+    _number("factory-charge", _OZ(1), _OZ(1600), unknown=True),
+    _number("charge-adder", _OZ(0), _OZ(400)),
+    _number("target-subcooling", _DF(1), _DF(40), unknown=True),
+    _number("line-length", Length.from_ft(0), Length.from_ft(500)),
+    _number("open-suction", _PSI(-14), _PSI(700), "opened", "closed", "noise"),
+    _number("open-weight", _OZ(0), _OZ(3000), "opened", "closed", "noise"),
+)
+
+EXPECTATIONS = {each.id: each for each in _ALL}
+"""Every expectation by its id."""

@@ -1,0 +1,42 @@
+"""Phase: close up, weigh again, leak-check, hand over the record."""
+
+from companion.job import read
+from companion.job.asking import question
+from companion.job.items import FinishJob, Item
+from companion.job.know import Know
+from companion.job.prepare import next_step
+from companion.job.state import Job
+from companion.knowledge.quantities import Mass
+
+LAST_WEIGHT = "#end"
+"""Suffix of the cylinder's weight after everything is closed."""
+
+
+def next_item(job: Job, know: Know) -> Item | None:
+    """Give the next step of closing up; the job is finished after the last."""
+    if job.charging_ended is None:
+        return None
+    if connected(job):
+        step = next_step(job, know, "close-out")
+        if step is not None:
+            return step
+        if read.option(job, "scale") == "yes":
+            weight = question(job, "cylinder-weight", LAST_WEIGHT)
+            if weight is not None:
+                return weight
+        step = next_step(job, know, "after")
+        if step is not None:
+            return step
+    return FinishJob(outcome=job.charging_ended)
+
+
+def connected(job: Job) -> bool:
+    """Tell whether a hose may be on the unit: any step of connecting was answered."""
+    return any(key.startswith("connect/") for key in job.answers)
+
+
+def added(job: Job) -> Mass | None:
+    """Give the mass that left the cylinder in this job, or None without both weights."""
+    before = read.mass(job, "cylinder-weight#0")
+    after = read.mass(job, "cylinder-weight" + LAST_WEIGHT)
+    return None if before is None or after is None else before - after

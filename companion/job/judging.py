@@ -1,0 +1,151 @@
+"""Judge an answer before it counts: possible, odd, or not to be taken.
+
+Numbers are judged by what is possible for this refrigerant and this moment;
+designations by what is supported, and the cylinder's by the unit's.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, assert_never, get_args
+
+from companion.job import read
+from companion.job.facts import Answer, NameAnswer, NumberAnswer, OptionAnswer
+from companion.job.know import Know
+from companion.job.outputs import Value
+from companion.job.prepare import unit_refrigerant
+from companion.job.questions import base_key
+from companion.job.state import Job
+from companion.knowledge.catalogue import NotKnown, OutOfScope, Refrigerant, Unsupported
+from companion.knowledge.judgements import Believable, Doubtful, Impossible
+from companion.knowledge.plausible import judge
+from companion.knowledge.quantities import Quantity
+from companion.knowledge.readings import Item, ReadingContext
+
+_ITEMS: dict[str, Item] = {item: item for item in get_args(Item)}
+_MOMENT: tuple[Item, ...] = (
+    "suction-pressure",
+    "liquid-pressure",
+    "suction-line-temperature",
+    "liquid-line-temperature",
+)
+_WEATHER: tuple[Item, ...] = (
+    "outdoor-temperature",
+    "return-dry-bulb",
+    "return-wet-bulb",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """The answer is odd; it is read back as odd and needs a yes."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refuse:
+    """The answer cannot count; ``cue`` and ``values`` say why."""
+
+    reason: str
+    cue: Literal["refused", "mismatch"]
+    values: Mapping[str, Value] = field(default_factory=dict)
+
+
+def judge_answer(
+    job: Job, know: Know, key: str, answer: Answer
+) -> Doubt | Refuse | None:
+    """Judge an answer to a question; None means that nothing speaks against it."""
+    match answer:
+        case NumberAnswer():
+            return _judge_number(job, know, key, answer.amount.quantity)
+        case NameAnswer(designation=designation):
+            return _judge_name(job, know, key, designation)
+        case OptionAnswer():
+            return None
+        case _:
+            assert_never(answer)
+
+
+def _judge_name(job: Job, know: Know, key: str, designation: str) -> Refuse | None:
+    found = know.knowledge.catalogue.get(designation)
+    match found:
+        case Unsupported() | OutOfScope() | NotKnown():
+            return Refuse(
+                reason=found.kind, cue="refused", values={"reason": found.reason}
+            )
+        case Refrigerant():
+            pass
+        case _:
+            assert_never(found)
+    unit = read.name(job, "unit-refrigerant")
+    if key == "cylinder-refrigerant" and unit is not None and unit != found.designation:
+        return Refuse(
+            reason="mismatch",
+            cue="mismatch",
+            values={"cylinder": found.designation, "unit": unit},
+        )
+    return None
+
+
+def _judge_number(
+    job: Job, know: Know, key: str, value: Quantity
+) -> Doubt | Refuse | None:
+    item = _ITEMS.get(base_key(key))
+    if item is None:
+        return None
+    found = judge(item, value, _context(job, know, key, item))
+    match found:
+        case Believable():
+            return None
+        case Doubtful(reason=reason):
+            return Doubt(reason=reason)
+        case Impossible(reason=reason, reason_id=reason_id):
+            return Refuse(reason=reason_id, cue="refused", values={"reason": reason})
+        case _:
+            assert_never(found)
+
+
+def _context(job: Job, know: Know, key: str, item: Item) -> ReadingContext:
+    last: dict[Item, Quantity] = {}
+    previous = _previous(job, key, item)
+    if previous is not None:
+        last[item] = previous
+    return ReadingContext(
+        properties=know.knowledge.properties,
+        refrigerant=unit_refrigerant(job, know),
+        ambient=read.ambient(job),
+        running=read.running(job) or read.option(job, "unit-running") == "yes",
+        last=last,
+        others=_others(job, key),
+    )
+
+
+def _previous(job: Job, key: str, item: Item) -> Quantity | None:
+    """Give the value of the round or opening before, if there was one."""
+    for mark in "@#":
+        _, found, number = key.partition(mark)
+        if found and number.isdigit() and int(number) > 0:
+            return _value(job, f"{item}{mark}{int(number) - 1}")
+    if key.endswith("#end"):
+        return _value(job, f"{item}#{len(job.pulses)}") or _value(job, f"{item}#0")
+    return None
+
+
+def _others(job: Job, key: str) -> dict[Item, Quantity]:
+    _, found, number = key.partition("@")
+    found_items: dict[Item, Quantity] = {}
+    if found:
+        for item in _MOMENT:
+            value = _value(job, f"{item}@{number}")
+            if value is not None and not key.startswith(item):
+                found_items[item] = value
+    for item in _WEATHER:
+        value = _value(job, item)
+        if value is not None and key != item:
+            found_items[item] = value
+    return found_items
+
+
+def _value(job: Job, key: str) -> Quantity | None:
+    answer = job.answers.get(key)
+    return answer.amount.quantity if isinstance(answer, NumberAnswer) else None

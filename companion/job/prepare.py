@@ -1,0 +1,120 @@
+"""Phase: everything that must be complete before anything opens.
+
+Safety first, then the checks that rule out other faults, the leak, the weather; then
+the method with its reason; then hoses and purge. Each is a checklist in data; this
+module only says which lists apply, and in what order.
+"""
+
+from checklists.walk import steps_for
+from companion.job import read
+from companion.job.asking import question
+from companion.job.items import AskStep, DecideMethod, Item
+from companion.job.know import Know
+from companion.job.state import Job
+from companion.knowledge.catalogue import Refrigerant
+
+
+def next_item(job: Job, know: Know) -> Item | None:
+    """Give the next safety step, pre-check or question about leak and weather."""
+    for step in (
+        next_step(job, know, "site-safety"),
+        next_step(job, know, "flammable-safety"),
+        next_step(job, know, "pre-checks") if read.running(job) else None,
+        next_step(job, know, "leak"),
+        question(job, "leak-state"),
+        _loss(job, know),
+    ):
+        if step is not None:
+            return step
+    return _weather(job)
+
+
+def _loss(job: Job, know: Know) -> Item | None:
+    """Ask how much was lost, where a leak may have changed the make-up of a blend."""
+    refrigerant = unit_refrigerant(job, know)
+    if read.option(job, "leak-state") != "repaired" or not read.running(job):
+        return None
+    if refrigerant is None or not refrigerant.high_glide:
+        return None
+    return question(job, "loss")
+
+
+def _weather(job: Job) -> Item | None:
+    if not read.running(job):
+        return None
+    keys = ["outdoor-temperature"]
+    if read.option(job, "unit-state") == "cooling":
+        keys += ["return-dry-bulb"]
+        if read.fixed_orifice(job):
+            keys.append("return-wet-bulb")
+    for key in keys:
+        item = question(job, key)
+        if item is not None:
+            return item
+    return None
+
+
+def next_method(job: Job, know: Know) -> Item | None:  # noqa: ARG001 - phases share a shape
+    """Decide the method, then have the technician agree to it."""
+    if job.method is None:
+        return DecideMethod()
+    return question(job, "method-agreed")
+
+
+def next_connect(job: Job, know: Know) -> Item | None:
+    """Give the next step of hoses and purge, proof of evacuation, and the first weight.
+
+    Hoses come before the proof: zeroing a gauge in open air would break a vacuum.
+    """
+    step = next_step(job, know, "connect")
+    if step is None and read.no_charge(job):
+        step = next_step(job, know, "evacuated")
+    if step is not None:
+        return step
+    if read.option(job, "scale") == "yes":
+        return question(job, "cylinder-weight", "#0")
+    return None
+
+
+def next_step(job: Job, know: Know, list_id: str) -> Item | None:
+    """Give the first step of a list that has no answer, or None when it is complete."""
+    checklist = know.checklists[list_id]
+    for step in steps_for(checklist, context(job, know)):
+        key = f"{list_id}/{step.id}"
+        if key not in job.answers:
+            return AskStep(step=step, key=key, revision=checklist.revision)
+    return None
+
+
+def context(job: Job, know: Know) -> dict[str, str]:
+    """Give what checklist steps may depend on, as far as it is known by now."""
+    found: dict[str, str] = {}
+    refrigerant = unit_refrigerant(job, know)
+    if refrigerant is not None:
+        found["safety_group"] = refrigerant.caution_group
+    state = read.option(job, "unit-state")
+    if state is not None and state != "unknown":
+        found["unit"] = "running" if state in read.RUNNING else "off"
+    for key in ("metering", "scale"):
+        value = read.option(job, key)
+        if value is not None and value != "unknown":
+            found[key] = value
+    if job.method is not None:
+        method = job.method.method
+        found["method"] = "liquid-pulses" if method == "liquid-restrictor" else method
+        found["draw"] = job.method.draw
+        found["cylinder"] = job.method.cylinder
+    elif state is not None and refrigerant is not None:
+        # The method itself comes after the checks; what they depend on is known.
+        running = "liquid-pulses" if refrigerant.kind == "zeotrope" else "vapor"
+        found["method"] = "weigh-in" if state in read.NO_CHARGE else running
+    return found
+
+
+def unit_refrigerant(job: Job, know: Know) -> Refrigerant | None:
+    """Give the catalogue's record of what the unit holds, once it was named."""
+    designation = read.name(job, "unit-refrigerant")
+    if designation is None:
+        return None
+    found = know.knowledge.catalogue.get(designation)
+    return found if isinstance(found, Refrigerant) else None

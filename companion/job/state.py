@@ -1,0 +1,181 @@
+"""The job as it stands: plain records, no logic.
+
+Everything here is the fold of the facts so far (see ``evolve``). What to do next is
+worked out from it each time (see ``plan``), so a job that was cut off anywhere goes on
+from its facts alone.
+"""
+
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from companion.job.amounts import Amount
+from companion.job.facts import (
+    Answer,
+    CloseReason,
+    MethodChosen,
+    RoundJudged,
+    WaitPurpose,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What was put to the technician last.
+
+    ``heard_at`` is when they were last heard or the question was put, whichever is
+    later: silence counts from there.
+    """
+
+    key: str
+    expects: str
+    tries: int
+    heard_at: float
+    silences: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pending:
+    """An answer read back and waiting for a yes."""
+
+    key: str
+    answer: Answer
+    words: str
+    doubt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closed:
+    """The charging valve is closed, by the technician's own word."""
+
+    kind: Literal["closed"] = "closed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """The word to open was given; nobody knows yet whether the valve is open.
+
+    Also carries what the opening was planned with; see ``facts.OpenCalled``. ``peak``
+    is the highest pressure seen, ``last`` the latest reading, at ``heard_at``.
+    """
+
+    number: int
+    called_at: float
+    planned_s: float
+    limit_s: float
+    silence_s: float
+    base: Amount | None
+    ceiling: Amount | None
+    stop_weight: Amount | None
+    heard_at: float
+    peak: Amount | None = None
+    last: Amount | None = None
+    kind: Literal["opening"] = "opening"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Open:
+    """The technician said that the valve is open."""
+
+    plan: Opening
+    opened_at: float
+    heard_at: float
+    peak: Amount | None = None
+    last: Amount | None = None
+    kind: Literal["open"] = "open"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closing:
+    """The call to close was given; only the word or button "closed" ends this."""
+
+    number: int
+    called_at: float
+    repeated_at: float
+    repeats: int
+    reason: CloseReason
+    open_s: float
+    base: Amount | None
+    peak: Amount | None
+    kind: Literal["closing"] = "closing"
+
+
+Valve = Closed | Opening | Open | Closing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pulse:
+    """One opening that is over.
+
+    ``open_s`` is how long the valve counted as open before the close call; ``base``
+    and ``peak`` are suction at the start and at its highest.
+    """
+
+    number: int
+    ended_at: float
+    open_s: float
+    base: Amount | None
+    peak: Amount | None
+    reason: CloseReason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """The unit settles until a moment."""
+
+    purpose: WaitPurpose
+    until: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One charging job.
+
+    Attributes
+    ----------
+    answers
+        What counts, by key; checklist steps as ``list/step`` with an option answer.
+    order
+        Keys answered since the last point of no return, for "go back".
+    judged
+        Openings and interruptions so far when the latest round was judged.
+    settled
+        True when the unit has settled since the last opening or interruption.
+    final_settled
+        True when the long wait before the final readings is over.
+    """
+
+    id: str = ""
+    at: float = 0.0
+    ambient: Amount | None = None
+    units: Literal["us", "si"] = "us"
+    answers: MappingProxyType[str, Answer] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+    order: tuple[str, ...] = ()
+    asked: Asked | None = None
+    pending: Pending | None = None
+    method: MethodChosen | None = None
+    valve: Valve = field(default_factory=Closed)
+    pulses: tuple[Pulse, ...] = ()
+    rounds: tuple[RoundJudged, ...] = ()
+    judged: tuple[int, int] = (0, 0)
+    waiting: Waiting | None = None
+    settled: bool = False
+    final_settled: bool = False
+    notes: tuple[str, ...] = ()
+    halted: str | None = None
+    charging_ended: str | None = None
+    outcome: str | None = None
+    missing: frozenset[str] = frozenset()
+    interruptions: int = 0
+
+    @property
+    def started(self) -> bool:
+        """True once the job has begun."""
+        return bool(self.id)
+
+    @property
+    def finished(self) -> bool:
+        """True once the job is closed."""
+        return self.outcome is not None

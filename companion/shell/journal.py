@@ -1,0 +1,255 @@
+"""The journal: every fact of every job in one SQLite file, appended and never changed.
+
+One transaction holds the facts of one decision. Triggers refuse updates and deletes.
+``synchronous=FULL`` means that a committed decision survives the power being pulled.
+Each fact carries the job's own time, the wall clock (which may be wrong after a cold
+boot), the boot it was written in and that boot's monotonic clock, so that dates can be
+mended later. A damaged file is set aside, what can be read of it is carried over into
+a new one, and both are said; it is never silently emptied.
+"""
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field, TypeAdapter, ValidationError
+
+from companion.job.facts import Fact
+from companion.shell.clock import Clock, boot_id
+from companion.shell.errors import CompanionError
+
+FILE = "journal.sqlite3"
+_VERSION = 1
+_SCHEMA = """
+create table facts (
+    seq integer primary key,
+    decision integer not null,
+    job text not null,
+    at real not null,
+    utc text not null,
+    boot text not null,
+    mono real not null,
+    kind text not null,
+    body text not null
+) strict;
+create index facts_of_job on facts (job, seq);
+create trigger facts_stay before update on facts
+begin select raise(abort, 'facts are never changed'); end;
+create trigger facts_remain before delete on facts
+begin select raise(abort, 'facts are never deleted'); end;
+"""
+_INSERT = (
+    "insert into facts (decision, job, at, utc, boot, mono, kind, body)"
+    " values (?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_CODEC: TypeAdapter[Fact] = TypeAdapter(Annotated[Fact, Field(discriminator="kind")])
+
+
+class JournalError(CompanionError, OSError):
+    """The journal cannot be opened or written; the message says what to do."""
+
+
+def fact_to_json(fact: Fact) -> str:
+    """Write a fact as one JSON object."""
+    return _CODEC.dump_json(fact).decode()
+
+
+def fact_from_json(text: str) -> Fact:
+    """Read a fact back; unknown keys are refused.
+
+    Raises
+    ------
+    ValueError
+        If the text is not a fact of this program's vocabulary.
+    """
+    return _CODEC.validate_json(text, extra="forbid")
+
+
+def fact_to_dict(fact: Fact) -> dict[str, Any]:
+    """Give a fact as plain JSON values."""
+    plain: dict[str, Any] = json.loads(fact_to_json(fact))
+    return plain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenJob:
+    """A job that was begun and not finished."""
+
+    id: str
+    facts: tuple[Fact, ...]
+    same_boot: bool
+    mono: float
+
+
+class Journal:
+    """The facts on the card."""
+
+    def __init__(self, path: Path, clock: Clock, *, durable: bool = True) -> None:
+        self._clock = clock
+        self._boot = boot_id()
+        self.path = path
+        self.report: str | None = None
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            self._db = self._open(durable=durable)
+        except sqlite3.DatabaseError as trouble:
+            self.report = self._set_aside(str(trouble))
+            self._db = self._open(durable=durable)
+        if self.report is not None:
+            self._carry_over()
+        self._decision = self._number("select max(decision) from facts")
+
+    def _open(self, *, durable: bool) -> sqlite3.Connection:
+        try:
+            database = sqlite3.connect(self.path, check_same_thread=False)
+        except sqlite3.OperationalError as trouble:
+            raise JournalError(
+                f"The journal {self.path} cannot be opened ({trouble}); make the folder "
+                "writable or name another with --job"
+            ) from trouble
+        try:
+            database.execute("pragma journal_mode=wal")
+            database.execute(f"pragma synchronous={'full' if durable else 'off'}")
+            self._check(database)
+        except BaseException:
+            database.close()
+            raise
+        return database
+
+    def _check(self, database: sqlite3.Connection) -> None:
+        (found,) = database.execute("pragma quick_check(1)").fetchone()
+        if found != "ok":
+            raise sqlite3.DatabaseError(found)
+        (version,) = database.execute("pragma user_version").fetchone()
+        if version == 0:
+            script = f"begin;{_SCHEMA}pragma user_version={_VERSION};commit;"
+            database.executescript(script)
+        elif version != _VERSION:
+            raise JournalError(
+                f"The journal {self.path} has version {version}, this program "
+                f"writes {_VERSION}; use the program that wrote it, or move the file"
+            )
+
+    def _set_aside(self, why: str) -> str:
+        number = 1
+        while (kept := self.path.with_name(f"damaged-{number}-{FILE}")).exists():
+            number += 1
+        for suffix in ("-wal", "-shm"):
+            side = self.path.with_name(self.path.name + suffix)
+            if side.exists():
+                side.rename(kept.with_name(kept.name + suffix))
+        self.path.rename(kept)
+        self._damaged = kept
+        return f"The journal was damaged ({why}) and is kept as {kept}"
+
+    def _carry_over(self) -> None:
+        rows = _readable(self._damaged)
+        with self._db:
+            self._db.executemany(_INSERT, rows)
+        self.report = (
+            f"{self.report}; {len(rows)} facts could be read and are carried over"
+        )
+
+    def append(self, job: str, facts: Sequence[Fact]) -> None:
+        """Write the facts of one decision and sync them; all of them or none.
+
+        Raises
+        ------
+        JournalError
+            If they cannot be written, for instance because the disk is full.
+        """
+        if not facts:
+            return
+        self._decision += 1
+        utc = self._clock.utc().isoformat(timespec="milliseconds")
+        mono = self._clock.now()
+        rows = [
+            (
+                self._decision,
+                job,
+                fact.at,
+                utc,
+                self._boot,
+                mono,
+                fact.kind,
+                fact_to_json(fact),
+            )
+            for fact in facts
+        ]
+        try:
+            with self._db:
+                self._db.executemany(_INSERT, rows)
+        except sqlite3.Error as trouble:
+            raise JournalError(
+                f"The record cannot be written to {self.path} ({trouble}); free space "
+                "on the card or put in another; nothing said so far is lost"
+            ) from trouble
+
+    def facts(self, job: str) -> tuple[Fact, ...]:
+        """Give the facts of a job, oldest first.
+
+        Raises
+        ------
+        JournalError
+            If a fact cannot be read by this program.
+        """
+        rows = self._db.execute(
+            "select seq, body from facts where job = ? order by seq", (job,)
+        )
+        found = []
+        for seq, body in rows:
+            try:
+                found.append(fact_from_json(body))
+            except ValidationError as trouble:
+                raise JournalError(
+                    f"Fact {seq} of job {job} in {self.path} cannot be read "
+                    f"({trouble.errors()[0]['msg']}); use the program version that "
+                    "wrote it"
+                ) from trouble
+        return tuple(found)
+
+    def jobs(self) -> tuple[str, ...]:
+        """Give the ids of all jobs, oldest first."""
+        rows = self._db.execute("select job from facts group by job order by min(seq)")
+        return tuple(job for (job,) in rows)
+
+    def open_job(self) -> OpenJob | None:
+        """Give the latest job that was not finished, or None."""
+        row = self._db.execute(
+            "select job, boot, mono, kind from facts order by seq desc limit 1"
+        ).fetchone()
+        if row is None or row[3] == "job-finished":
+            return None
+        job, boot, mono, _ = row
+        same = bool(boot) and boot == self._boot
+        return OpenJob(id=job, facts=self.facts(job), same_boot=same, mono=mono)
+
+    def close(self) -> None:
+        """Close the file."""
+        self._db.close()
+
+    def _number(self, query: str) -> int:
+        (value,) = self._db.execute(query).fetchone()
+        return int(value or 0)
+
+
+def _readable(path: Path) -> list[tuple[Any, ...]]:
+    """Read rows of a damaged file, oldest first, up to the first that cannot be read."""
+    rows: list[tuple[Any, ...]] = []
+    try:
+        database = sqlite3.connect(f"file:{path}?mode=ro", uri=True)
+        try:
+            for row in database.execute(
+                "select decision, job, at, utc, boot, mono, kind, body"
+                " from facts not indexed order by seq"
+            ):
+                fact_from_json(row[7])
+                rows.append(row)
+        finally:
+            database.close()
+    except (sqlite3.DatabaseError, ValueError):
+        pass
+    return rows

@@ -1,0 +1,342 @@
+"""A simulated technician: hears what is asked, looks at the site, acts and answers.
+
+They know only what a person on the site would: the nameplates, the gauges, and what
+the companion says. What they mean and what they say are kept apart, so that a rehearsal
+can tell afterwards whether the companion took a reading as it was meant.
+"""
+
+import random  # noqa: TID251 - seeded, so that a rehearsal can be repeated
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import assert_never
+
+from companion.job.amounts import Amount, amount
+from companion.job.facts import NameAnswer, NumberAnswer, OptionAnswer
+from companion.job.outputs import Say
+from companion.job.questions import base_key
+from companion.job.state import Job
+from companion.knowledge.quantities import (
+    GaugePressure,
+    Mass,
+    Quantity,
+    Temperature,
+    TemperatureDifference,
+)
+from companion.shell.rehearsal.scenario import Scenario
+from companion.shell.rig.hand import Hand
+from companion.shell.rig.readings import Reader
+from companion.shell.rig.rig import Rig
+from companion.shell.units import number_in, unit_of
+from companion.shell.wording import Wording
+from speech import digits_spoken, name_forms, number_forms
+
+_WORDS = {
+    "yes": "affirmative",
+    "no": "negative",
+    "done": "all done",
+    "ready": "i am ready",
+    "closed": "valve closed",
+    "opened": "valve opened",
+    "unknown": "i do not know",
+}
+_CALL_OUT_S = (2.5, 4.0)
+_GIVES_UP_AFTER = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """Something the technician will do: say words, or nothing but ``then``."""
+
+    at: float
+    words: str = ""
+
+
+class Technician:
+    """One simulated technician on one simulated site."""
+
+    def __init__(
+        self, scenario: Scenario, rig: Rig, wording: Wording, seed: int
+    ) -> None:
+        self._random = random.Random(f"technician {seed}")  # noqa: S311 - see above
+        self._scenario = scenario
+        self._rig = rig
+        self._wording = wording
+        self._hand = Hand(seed=seed)
+        self._reader = Reader(
+            seed=seed, misreads=scenario.technician.misreads, lost=0.0
+        )
+        self._interjections = dict(scenario.interjections)
+        self._silent_at = set(scenario.technician.silent_at)
+        self._steps = {key: list(found) for key, found in scenario.steps.items()}
+        self._tries: dict[str, int] = {}
+        self._act: Act | None = None
+        self._call_out_at: float | None = None
+        self._call_weight = False
+        self._report_at: float | None = None
+        self._closing = False
+        self._throttled = True
+        self._sized: float | None = None
+        self._stop_oz: float | None = None
+        self.meant: dict[str, Amount | str] = {}
+
+    # --- what reaches the technician's ear
+
+    def hear(self, cue: Say, at: float) -> None:
+        """Hear a sentence that ends at ``at``; open, close and others are acted on."""
+        stop = cue.values.get("stop")
+        if isinstance(stop, Amount):
+            self._stop_oz = Mass(stop.si).oz
+        if cue.cue == "open-now":
+            self._open(at)
+        elif cue.cue.startswith("close-") and not self._closing:
+            self._close(at)
+
+    def _open(self, at: float) -> None:
+        self._closing = False
+        self._sized = None if self._throttled else at + self._hand.mean_delay_s
+        if self._throttled:
+            turns = self._hand.open("crack", at, slow_turn=True)
+            at = turns[0].at
+        else:
+            at += self._hand.mean_delay_s
+        self._act = Act(at=at + 0.6, words=_WORDS["opened"])
+        self._call_out_at = at + self._gap() + 1.5
+
+    def _close(self, at: float) -> None:
+        self._closing = True
+        self._call_out_at = None
+        self._sized = None
+        turns = self._hand.close(at)
+        self._report_at = turns[-1].at + 0.6 if turns else None
+
+    def _gap(self) -> float:
+        return self._random.uniform(*_CALL_OUT_S)
+
+    def ask(self, expectation: str, job: Job, at: float) -> None:
+        """Be asked something, the question ending at ``at``."""
+        delay = self._random.uniform(0.6, 1.6)
+        if expectation == "valve-closed":
+            return
+        if expectation in ("open-suction", "open-weight"):
+            self._call_weight = expectation == "open-weight"
+            return
+        words = self._answer(expectation, job)
+        if words:
+            self._act = Act(at=at + delay, words=words)
+
+    # --- time
+
+    def tick(self, at: float) -> str:
+        """Move hands and eyes on; give the words that are begun now, or nothing."""
+        opening = self._hand.opening(at, self._rig.gauges().suction_psig)
+        if self._sized is not None and at >= self._sized:
+            opening = self._weigh_in_opening()
+        self._rig.turn_valve(opening)
+        if self._report_at is not None and at >= self._report_at:
+            self._report_at = None
+            self._act = None
+            return _WORDS["closed"]
+        if self._act is not None and at >= self._act.at:
+            words, self._act = self._act.words, None
+            return words
+        if self._call_out_at is not None and at >= self._call_out_at:
+            self._call_out_at = at + self._gap() + 1.5
+            return self._call_out()
+        return ""
+
+    def repeat_close(self, at: float) -> None:
+        """Say "valve closed" once more, where the companion still asks for it."""
+        if self._closing and self._report_at is None:
+            self._report_at = at + self._random.uniform(0.5, 1.5)
+
+    def _weigh_in_opening(self) -> float:
+        """Open well while much is missing, a crack when the weight is near."""
+        near = self._stop_oz is None or self._rig.gauges().scale_oz - self._stop_oz < 20
+        return 0.08 if near else 0.35
+
+    def _call_out(self) -> str:
+        gauges = self._rig.gauges()
+        if self._call_weight:
+            value: Quantity = Mass.from_oz(
+                round(self._reader.scale_oz(gauges.scale_oz))
+            )
+        else:
+            seen = self._reader.reading(gauges.suction_psig, item="suction")
+            value = GaugePressure.from_psi(seen.said)
+        return self._number(amount(value), tries=1)
+
+    # --- answers
+
+    def _answer(self, expectation: str, job: Job) -> str:  # noqa: C901 - one match
+        key = job.asked.key if job.asked is not None else ""
+        if key in self._silent_at:
+            self._silent_at.discard(key)
+            return ""
+        if base_key(key) in self._interjections:
+            return self._interjections.pop(base_key(key))
+        if expectation == "read-back":
+            return self._confirm(job)
+        tries = self._tries[key] = self._tries.get(key, 0) + 1
+        match expectation:
+            case "done" if key == "method-agreed":
+                self._place_cylinder(job)
+                return _WORDS["done"]
+            case "done":
+                return _WORDS["done"]
+            case "ready":
+                self._throttled = self._is_throttled(job)
+                return _WORDS["ready"]
+            case "halted":
+                return "continue" if tries <= _GIVES_UP_AFTER else "finish"
+            case "waiting" | "nothing":
+                return ""
+            case "yes-no" if "/" in key:
+                return _WORDS[self._step(key)]
+            case "yes-no":
+                return _WORDS[self._yes_or_no(key)]
+            case _:
+                return self._value(key, tries)
+
+    def _confirm(self, job: Job) -> str:
+        pending = job.pending
+        if pending is None:
+            return ""
+        meant = self.meant.get(pending.key)
+        match pending.answer:
+            case NumberAnswer(amount=taken):
+                same = isinstance(meant, Amount) and self._shown(meant) == self._shown(
+                    taken
+                )
+            case NameAnswer(designation=taken_name):
+                same = meant == taken_name
+            case OptionAnswer(option=taken_option):
+                same = meant == taken_option
+            case _:
+                assert_never(pending.answer)
+        return _WORDS["yes" if same else "no"]
+
+    def _shown(self, value: Amount) -> str:
+        return number_in(value, unit_of(value.of, self._wording.system))
+
+    def _step(self, key: str) -> str:
+        planned = self._steps.get(key)
+        if planned:
+            return planned.pop(0)
+        return self.good_answers.get(key, "yes")
+
+    good_answers: Mapping[str, str] = {}
+    """The good answer of each checklist question, set by the rehearsal."""
+
+    def _yes_or_no(self, key: str) -> str:
+        known = base_key(key)
+        if known == "cylinder-valve-shut":
+            self._rig.set_cylinder_valve(False)
+            return "yes"
+        if known == "cylinder-valve-open":
+            self._rig.set_cylinder_valve(True)
+            return "yes"
+        if known == "unit-running":
+            self._rig.start_unit()
+            return "yes"
+        answer = str(self._scenario.answers.get(known, "no"))
+        self.meant[key] = answer
+        return answer
+
+    def _place_cylinder(self, job: Job) -> None:
+        if job.method is not None:
+            self._rig.place_cylinder(job.method.cylinder == "inverted")
+
+    def _is_throttled(self, job: Job) -> bool:
+        weigh_in = job.method is not None and job.method.method == "weigh-in"
+        return not weigh_in or "unit-running" in job.answers
+
+    def _value(self, key: str, tries: int) -> str:
+        value = self._know(key)
+        self.meant[key] = value
+        if isinstance(value, Amount):
+            return self._number(value, tries)
+        phrases = self._wording.tables.phrases.get(value)
+        if phrases is not None:
+            return phrases[(tries - 1) % len(phrases)]
+        return self._random.choice(
+            _spelled_out(value) if tries > 1 else name_forms(value)
+        )
+
+    def _number(self, value: Amount, tries: int) -> str:
+        forms = number_forms(Decimal(self._shown(value)))
+        if tries > 1:
+            return digits_spoken(Decimal(self._shown(value)))
+        return self._random.choice(forms)
+
+    def _know(self, key: str) -> Amount | str:  # noqa: C901 - one match
+        """Look at a plate, a label or an instrument."""
+        known = base_key(key)
+        if key in self.meant and known not in _MEASURED:
+            return self.meant[key]
+        plate = self._rig.nameplate
+        gauges = self._rig.gauges()
+        given = self._scenario.answers.get(known)
+        if isinstance(given, str):
+            return given
+        if given is not None:
+            return amount(_quantity(known, float(given)))
+        match known:
+            case "unit-refrigerant":
+                return plate.refrigerant
+            case "metering":
+                return plate.metering
+            case "factory-charge":
+                return amount(Mass.from_oz(round(plate.factory_charge_oz)))
+            case "target-subcooling":
+                target = round(plate.target_subcooling_f or 10)
+                return amount(TemperatureDifference.from_f(target))
+            case "cylinder-weight":
+                return amount(
+                    Mass.from_oz(round(self._reader.scale_oz(gauges.scale_oz)))
+                )
+            case _:
+                return self._read(known)
+
+    def _read(self, known: str) -> Amount:
+        gauges = self._rig.gauges()
+        shown = {
+            "suction-pressure": gauges.suction_psig,
+            "liquid-pressure": gauges.liquid_psig,
+            "suction-line-temperature": gauges.suction_line_f,
+            "liquid-line-temperature": gauges.liquid_line_f,
+            "outdoor-temperature": gauges.outdoor_f,
+            "return-dry-bulb": gauges.return_db_f,
+            "return-wet-bulb": gauges.return_wb_f,
+        }
+        seen = self._reader.reading(shown[known], item=known)
+        return amount(_quantity(known, float(seen.said)))
+
+
+_LETTERS = frozenset({"alpha", "bravo", "charlie", "delta", "echo", "foxtrot"})
+_MEASURED = frozenset(
+    {
+        "suction-pressure",
+        "liquid-pressure",
+        "suction-line-temperature",
+        "liquid-line-temperature",
+        "cylinder-weight",
+    }
+)
+
+
+def _spelled_out(designation: str) -> tuple[str, ...]:
+    """Give the forms that use the spelling alphabet, where there is a letter."""
+    forms = name_forms(designation)
+    spelled = tuple(form for form in forms if _LETTERS & set(form.split()))
+    return spelled or forms
+
+
+def _quantity(known: str, value: float) -> Quantity:
+    if known.endswith("pressure"):
+        return GaugePressure.from_psi(value)
+    if known in ("factory-charge", "charge-adder", "cylinder-weight"):
+        return Mass.from_oz(value)
+    if known == "target-subcooling":
+        return TemperatureDifference.from_f(value)
+    return Temperature.from_f(value)

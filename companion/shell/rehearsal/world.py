@@ -1,0 +1,166 @@
+"""The simulated world: one time line for the site, the technician and the talk.
+
+It is the stage on which the companion's outputs are performed, and the source of its
+inputs. Time moves in tenths of a second, and only when the loop asks for what comes
+next, so a rehearsal runs as fast as the machine allows and always the same way.
+"""
+
+from collections import deque
+from collections.abc import Callable
+from typing import Protocol
+
+from companion.job.inputs import Input, Ticked
+from companion.job.outputs import Ask, Light, Say, Tone
+from companion.job.state import Job
+from companion.shell.rehearsal.conversation import Conversation
+from companion.shell.rehearsal.ear import Ear
+from companion.shell.rehearsal.technician import Technician
+from companion.shell.rig.rig import Rig
+from companion.shell.translate import expected_of, heard, vocabulary
+from companion.shell.wording import Line, Wording
+from speech import Heard
+
+TICK_S = 0.1
+URGENT_HEARD_S = 0.7
+"""An urgent cue is understood this long after it begins: "close" is its first word."""
+SAY_AGAIN_S = 7.0
+"""A technician who gets no reaction says it again after this long."""
+
+
+class Mouth(Protocol):
+    """The companion's voice in a rehearsal."""
+
+    def say(self, at: float, speech: str) -> float:
+        """Begin to say a sentence; give the moment it ends."""
+
+    def cut(self, at: float) -> None:
+        """Stop what is being said."""
+
+    def tone(self, at: float, pattern: str) -> None:
+        """Sound a pattern."""
+
+
+class SilentMouth:
+    """Takes the time of speech without making any."""
+
+    def say(self, at: float, speech: str) -> float:
+        """Count the words."""
+        return at + 0.36 * len(speech.split())
+
+    def cut(self, at: float) -> None:
+        """Do nothing."""
+
+    def tone(self, at: float, pattern: str) -> None:
+        """Do nothing."""
+
+
+class World:
+    """See the module's text.
+
+    Attributes
+    ----------
+    now
+        Seconds since the rehearsal began.
+    """
+
+    def __init__(
+        self,
+        *,
+        rig: Rig,
+        technician: Technician,
+        ear: Ear,
+        mouth: Mouth,
+        wording: Wording,
+        names: tuple[str, ...],
+        conversation: Conversation,
+    ) -> None:
+        self.now = 0.0
+        self._rig = rig
+        self._technician = technician
+        self._ear = ear
+        self._mouth = mouth
+        self._wording = wording
+        self._names = names
+        self._talk = conversation
+        self._inbox: deque[Input] = deque()
+        self._talking_until = 0.0
+        self._expects: tuple[str, ...] = ("nothing",)
+        self._said: tuple[float, str] | None = None
+        self._coming: list[tuple[float, Heard]] = []
+        self._job: Callable[[], Job] = Job
+
+    def watch(self, job: Callable[[], Job]) -> None:
+        """Let the world see which job stands, to know what is expected."""
+        self._job = job
+
+    # --- stage
+
+    def say(self, at: float, cue: Say, line: Line) -> None:
+        """Say a sentence after what is being said, or cutting it if urgent."""
+        self._talk.line(at, "COMPANION", f"{'!! ' if cue.urgent else ''}{line.text}")
+        self._said = None
+        if cue.urgent and self._talking_until > at:
+            self._mouth.cut(at)
+            self._talking_until = at
+        begin = max(at, self._talking_until)
+        self._talking_until = self._mouth.say(begin, line.speech)
+        heard_at = begin + URGENT_HEARD_S if cue.urgent else self._talking_until
+        self._technician.hear(cue, heard_at)
+
+    def light(self, at: float, light: Light) -> None:
+        """Note a lamp."""
+        if light.pattern != "off":
+            self._talk.line(at, "  lamp", f"{light.lamp} {light.pattern}")
+
+    def tone(self, at: float, tone: Tone) -> None:
+        """Sound a pattern."""
+        self._talk.line(at, "  tone", tone.pattern)
+        self._mouth.tone(at, tone.pattern)
+
+    def ask(self, at: float, ask: Ask, job: Job) -> None:
+        """Listen for an expectation; the technician hears the question end."""
+        self._technician.ask(ask.expectation, job, max(at, self._talking_until))
+
+    # --- source
+
+    def next(self, until: float | None) -> Input:
+        """Give what comes next, or a tick at ``until``."""
+        while not self._inbox:
+            if until is not None and self.now >= until:
+                return Ticked(at=self.now)
+            self._advance()
+        return self._inbox.popleft()
+
+    def _advance(self) -> None:
+        self.now = round(self.now + TICK_S, 1)
+        self._rig.advance(TICK_S)
+        self._listen_for()
+        words = self._technician.tick(self.now)
+        if not words:
+            words = self._say_again()
+        if words:
+            end = self._ear.begin(self.now, words)
+            self._said = (end, words)
+            self._talk.line(self.now, "TECHNICIAN", words)
+        talking = self.now < self._talking_until
+        self._coming += self._ear.tick(self.now, talking=talking)
+        while self._coming and self._coming[0][0] <= self.now:
+            _, sound = self._coming.pop(0)
+            self._talk.heard(self.now, sound)
+            self._inbox.append(
+                heard(self.now, sound, self._expects, self._wording, self._names)
+            )
+
+    def _listen_for(self) -> None:
+        expects = expected_of(self._job())
+        if expects != self._expects:
+            self._expects = expects
+            self._ear.expect(vocabulary(expects, self._wording, self._names))
+
+    def _say_again(self) -> str:
+        """Say it again where the companion did not react."""
+        if self._said is None or self.now < self._said[0] + SAY_AGAIN_S:
+            return ""
+        words = self._said[1]
+        self._said = None
+        return words

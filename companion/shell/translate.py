@@ -1,0 +1,170 @@
+"""Between the kits and the engine: what is expected to a vocabulary, words to meaning.
+
+Two exhaustive matches. Quantities get their unit here: the one that was said, or the
+technician's own.
+"""
+
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import assert_never, get_args
+
+from companion.job.amounts import AmountKind
+from companion.job.expectations import ALWAYS, EXPECTATIONS, Expectation
+from companion.job.inputs import (
+    Button,
+    ControlWord,
+    Heard,
+    Said,
+    SaidChoice,
+    SaidControl,
+    SaidName,
+    SaidNameUnclear,
+    SaidOutOfRange,
+    SaidQuantity,
+    SaidUnclear,
+    SaidWrongUnit,
+)
+from companion.job.state import Job
+from companion.shell.units import UNITS, System, Unit, unit_of
+from companion.shell.wording import Wording
+from speech import (
+    Choice,
+    Control,
+    Name,
+    NameUnclear,
+    Number,
+    NumberOutOfRange,
+    NumberRange,
+    Unclear,
+    Vocabulary,
+    understand,
+)
+from speech import Heard as Sound
+
+_CONTROLS: dict[str, ControlWord] = {word: word for word in get_args(ControlWord)}
+_BUTTONS: dict[str, Button] = {name: name for name in get_args(Button)}
+_SAME: dict[str, ControlWord] = {"resume": "continue"}
+"""Control words of the hearing side that mean the same to a job."""
+
+
+def button_of(name: str) -> Button | None:
+    """Give the engine's button of a name, or None."""
+    return _BUTTONS.get(name)
+
+
+def expected_of(job: Job) -> tuple[str, ...]:
+    """Give the expectations in force: the question, and its read-back if one waits."""
+    match job.valve.kind:
+        case "opening" | "open":
+            plan = job.valve.plan if job.valve.kind == "open" else job.valve
+            return ("open-suction" if plan.ceiling is not None else "open-weight",)
+        case "closing":
+            return ("valve-closed",)
+        case "closed":
+            asked = job.asked.expects if job.asked else "nothing"
+            return ("read-back", asked) if job.pending is not None else (asked,)
+        case _:
+            assert_never(job.valve.kind)
+
+
+def vocabulary(
+    expects: tuple[str, ...], wording: Wording, names: tuple[str, ...]
+) -> Vocabulary:
+    """Give everything that may be said now.
+
+    Parameters
+    ----------
+    expects
+        Ids of the expectations in force.
+    wording
+        Phrases of the options, and the technician's units.
+    names
+        Refrigerant designations that may be named, where one is due.
+    """
+    due = [EXPECTATIONS[each] for each in expects]
+    numbers = [each for each in due if each.of is not None]
+    options = [option for each in due for option in each.options]
+    controls = dict.fromkeys((*(c for each in due for c in each.controls), *ALWAYS))
+    phrases = wording.tables.phrases
+    return Vocabulary(
+        numbers=_range(numbers[0], wording.system) if numbers else None,
+        names=names if any(each.names for each in due) else (),
+        choices={option: tuple(phrases[option]) for option in options},
+        controls=tuple(controls),
+    )
+
+
+def _range(expected: Expectation, system: System) -> NumberRange:
+    kind = _kind(expected)
+    unit = unit_of(kind, system)
+    low = Decimal(str(unit.read(expected.low))).to_integral_value(ROUND_FLOOR)
+    high = Decimal(str(unit.read(expected.high))).to_integral_value(ROUND_CEILING)
+    others = [each.id for (of, _), each in UNITS.items() if of == kind]
+    units = (unit.id, *(each for each in others if each != unit.id))
+    return NumberRange(low=low, high=high, decimals=1, units=units)
+
+
+def _kind(expected: Expectation) -> AmountKind:
+    if expected.of is None:
+        raise ValueError(f"{expected.id} expects no number")
+    return expected.of
+
+
+def heard(
+    at: float,
+    sound: Sound,
+    expects: tuple[str, ...],
+    wording: Wording,
+    names: tuple[str, ...],
+) -> Heard:
+    """Make the engine's input of what a listener heard."""
+    said = understood(sound.words, expects, wording, names)
+    typed = sound.engine == "typed"
+    return Heard(
+        at=at,
+        said=said,
+        words=sound.words,
+        sure=sound.sure,
+        by="typed" if typed else "voice",
+    )
+
+
+def understood(
+    words: str, expects: tuple[str, ...], wording: Wording, names: tuple[str, ...]
+) -> Said:
+    """Give what words mean where these expectations are in force."""
+    found = understand(words, vocabulary(expects, wording, names))
+    match found:
+        case Control(id=control):
+            return SaidControl(word=_SAME.get(control) or _CONTROLS[control])
+        case Number():
+            return _quantity(found, expects, wording.system)
+        case NumberOutOfRange(value=value, low=low, high=high):
+            return SaidOutOfRange(value=str(value), low=str(low), high=str(high))
+        case Name(designation=designation):
+            return SaidName(designation=designation)
+        case NameUnclear(candidates=candidates):
+            return SaidNameUnclear(candidates=candidates)
+        case Choice(option=option):
+            return SaidChoice(option=option)
+        case Unclear():
+            return SaidUnclear()
+        case _:
+            assert_never(found)
+
+
+def _quantity(number: Number, expects: tuple[str, ...], system: System) -> Said:
+    kind = next(kind for each in expects if (kind := EXPECTATIONS[each].of) is not None)
+    own = unit_of(kind, system)
+    if number.unit is None or number.unit == own.id:
+        return SaidQuantity(quantity=own.make(float(number.value)))
+    unit = UNITS.get((kind, number.unit))
+    if unit is None:
+        return SaidWrongUnit(unit=number.unit, wanted=own.spoken)
+    return _in_other_unit(number, unit, own)
+
+
+def _in_other_unit(number: Number, unit: Unit, own: Unit) -> Said:
+    try:
+        return SaidQuantity(quantity=unit.make(float(number.value)))
+    except ValueError:
+        return SaidWrongUnit(unit=unit.spoken, wanted=own.spoken)
