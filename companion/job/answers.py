@@ -9,6 +9,7 @@ from typing import assert_never
 
 from companion.job.amounts import amount
 from companion.job.asking import Put, key_of
+from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import (
     Answer,
     AnswerAccepted,
@@ -162,7 +163,7 @@ def _choose(turn: Turn, item: Put, option: str, heard: Heard) -> None:
 
 
 def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
-    if not isinstance(item, AskQuestion):
+    if not isinstance(item, AskQuestion) or not _of_the_kind(item, answer):
         _not_an_answer(turn, item)
         return
     verdict = judge_answer(turn.job, turn.know, item.key, answer)
@@ -179,6 +180,20 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
             turn.say("heard", key=base_key(item.key), answer=value_of(answer))
         case _:
             assert_never(verdict)
+
+
+def _of_the_kind(item: AskQuestion, answer: Answer) -> bool:
+    """Tell whether an answer fits the question; one heard for an older one may not."""
+    expected = EXPECTATIONS[item.question.expects]
+    match answer:
+        case NumberAnswer():
+            return answer.amount.of == expected.of
+        case NameAnswer():
+            return expected.names
+        case OptionAnswer():
+            return answer.option in expected.options
+        case _:
+            assert_never(answer)
 
 
 def _must_confirm(item: AskQuestion, heard: Heard) -> bool:

@@ -73,12 +73,14 @@ def put(turn: Turn, item: Put) -> None:
     A wait, and the end of the job, are said when they begin; they stand in silence.
     """
     key = key_of(item)
+    if isinstance(item, Over):
+        return
     asked = turn.job.asked
     tries = asked.tries + 1 if asked is not None and asked.key == key else 1
     turn.remember(
         QuestionAsked(at=turn.at, key=key, expects=expected(item), tries=tries)
     )
-    if not isinstance(item, Pause | Over):
+    if not isinstance(item, Pause):
         say_item(turn, item)
     turn.show(Ask(expectation=expected(item)))
 

@@ -24,6 +24,7 @@ from companion.job.items import (
     Item,
     Pause,
 )
+from companion.job.listening import expected_now
 from companion.job.outputs import Ask
 from companion.job.plan import next_item, phase_name
 from companion.job.questions import base_key
@@ -71,7 +72,10 @@ def _noise(turn: Turn) -> None:
         turn.remember(Halted(at=turn.at, reason="noise"))
 
 
-def _explain(turn: Turn, word: ControlWord) -> None:
+def _explain(turn: Turn, word: ControlWord) -> None:  # noqa: C901 - one match
+    if turn.job.finished:
+        turn.say("over")
+        return
     match word:
         case "again" | "why" | "status" | "help":
             turn.remember(Explained(at=turn.at, what=word))
@@ -80,8 +84,10 @@ def _explain(turn: Turn, word: ControlWord) -> None:
     if isinstance(turn.job.valve, Closing):
         pulses.call_close(turn, "asked")
         return
-    asked = turn.job.asked
+    expects = expected_now(turn.job)[0]
     match word:
+        case "again" if not isinstance(turn.job.valve, Closed):
+            turn.say("valve-open")
         case "again":
             repeat(turn)
             return
@@ -90,9 +96,8 @@ def _explain(turn: Turn, word: ControlWord) -> None:
         case "status":
             _status(turn)
         case "help":
-            turn.say("help", expects=asked.expects if asked else "nothing")
-    if asked is not None:
-        turn.show(Ask(expectation=asked.expects))
+            turn.say("help", expects=expects)
+    turn.show(Ask(expectation=expects))
 
 
 def _why(turn: Turn) -> None:
@@ -113,11 +118,12 @@ def _why(turn: Turn) -> None:
 
 def _status(turn: Turn) -> None:
     asked = turn.job.asked
+    key = "" if asked is None else "step" if "/" in asked.key else base_key(asked.key)
     turn.say(
         "status",
         phase=phase_name(turn.job, turn.know),
         valve=turn.job.valve.kind,
-        key=base_key(asked.key) if asked else "",
+        key=key,
     )
 
 

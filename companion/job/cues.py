@@ -70,6 +70,7 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "ready-vapor": ("number", "top"),
         "ready-weigh": ("number", "stop"),
         "open-now": ("kind",),
+        "valve-open": (),
         "not-ready": (),
         "close-planned": (),
         "close-limit": (),

@@ -9,6 +9,6 @@ def next_deadline(job: Job) -> float | None:
     """Give the next moment on the job's time line that needs a tick, or None."""
     if not isinstance(job.valve, Closed):
         return pulses.deadline(job.valve)
-    if job.waiting is not None:
+    if job.waiting is not None and job.halted is None:
         return job.waiting.until
     return silence_due(job)

@@ -60,7 +60,7 @@ from companion.knowledge.quantities import GaugePressure, Mass
 
 __all__ = ["decide", "next_deadline"]
 
-WATCHING = frozenset({"microphone", "recogniser", "speaker", "record"})
+WATCHING = frozenset({"microphone", "recogniser", "keyboard", "speaker", "record"})
 """Devices without which no valve stays open: the call must be heard and obeyed."""
 
 
@@ -115,6 +115,9 @@ def _hear(turn: Turn, heard: Heard) -> None:
         return
     if not isinstance(turn.job.valve, Closed):
         _hear_at_the_valve(turn, heard)
+        return
+    if isinstance(said, SaidControl) and said.word == "opened" and connected(turn.job):
+        pulses.opened(turn)
         return
     item = next_item(turn.job, turn.know)
     match item:

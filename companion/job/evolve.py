@@ -119,12 +119,19 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             rounds = (*job.rounds, fact)
             return replace(job, rounds=rounds, judged=judged, order=(), asked=None)
         case Halted():
-            return replace(job, halted=fact.reason, pending=None, asked=None)
+            return replace(
+                job, halted=fact.reason, pending=None, asked=None, waiting=None
+            )
         case Continued():
             return replace(job, halted=None, asked=None)
         case ChargingEnded():
             return replace(
-                job, charging_ended=fact.outcome, halted=None, asked=None, order=()
+                job,
+                charging_ended=fact.outcome,
+                halted=None,
+                asked=None,
+                waiting=None,
+                order=(),
             )
         case JobFinished():
             return replace(job, outcome=fact.outcome, asked=None, pending=None)
@@ -306,18 +313,25 @@ def _shut(job: Job, fact: CloseReported) -> Job:
     valve = job.valve
     if not isinstance(valve, Closing):
         return job
+    job = replace(job, valve=Closed(), asked=None, pending=None)
     pulses = job.pulses
-    if valve.number > len(pulses):
-        done = Pulse(
-            number=valve.number,
-            ended_at=fact.at,
-            open_s=valve.open_s,
-            base=valve.base,
-            peak=valve.peak,
-            reason=valve.reason,
+    if valve.number <= len(pulses):
+        # No opening of ours: whatever was open, the readings so far are old.
+        return replace(
+            job,
+            settled=False,
+            final_settled=False,
+            interruptions=job.interruptions + 1,
         )
-        pulses = (*pulses, done)
-    return replace(job, valve=Closed(), pulses=pulses, asked=None)
+    done = Pulse(
+        number=valve.number,
+        ended_at=fact.at,
+        open_s=valve.open_s,
+        base=valve.base,
+        peak=valve.peak,
+        reason=valve.reason,
+    )
+    return replace(job, pulses=(*pulses, done))
 
 
 def _waited(job: Job, fact: WaitEnded) -> Job:
@@ -332,12 +346,12 @@ def _waited(job: Job, fact: WaitEnded) -> Job:
 
 def _interrupted(job: Job) -> Job:
     """Forget what may have gone stale: settling, the round under way, lost devices."""
-    suffix = f"@{len(job.rounds)}"
-    answers = {k: v for k, v in job.answers.items() if not k.endswith(suffix)}
+    stale = (f"@{len(job.rounds)}", f"#{len(job.pulses) + 1}")
+    answers = {k: v for k, v in job.answers.items() if not k.endswith(stale)}
     return replace(
         job,
         answers=MappingProxyType(answers),
-        order=tuple(k for k in job.order if not k.endswith(suffix)),
+        order=tuple(k for k in job.order if not k.endswith(stale)),
         asked=None,
         pending=None,
         waiting=None,

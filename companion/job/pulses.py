@@ -7,8 +7,8 @@ Rules, in order of weight:
 2. From the word to open, the valve counts as open, whether or not anybody says so.
 3. An open valve gets its close call at the earliest of: the planned moment, the limit
    counted from the word to open, the pressure or weight limit in a reading, a silence
-   of the technician, "noise", "close" or "stop" from the technician, or the loss of
-   the microphone, the speaker, a sensor in use or the record.
+   of the technician and of the sensor, "noise", "close" or "stop" from the technician,
+   or the loss of the microphone, the keyboard, the speaker or the record.
 4. The close call is voice, lamp and tone in the same turn, and goes before the record.
 5. The call repeats until the technician says "closed" or presses the button. A
    falling pressure is not proof, elapsed time is not proof, and a "closed" that the

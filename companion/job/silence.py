@@ -28,7 +28,7 @@ def notice_silence(turn: Turn) -> None:
     asked, due = turn.job.asked, silence_due(turn.job)
     if asked is None or due is None or turn.at < due:
         return
-    if not isinstance(turn.job.valve, Closed) or turn.job.waiting is not None:
+    if not isinstance(turn.job.valve, Closed):
         return
     times = asked.silences + 1
     turn.remember(SilenceNoticed(at=turn.at, key=asked.key, times=times))

@@ -219,11 +219,16 @@ class Journal:
     def open_job(self) -> OpenJob | None:
         """Give the latest job that was not finished, or None."""
         row = self._db.execute(
-            "select job, boot, mono, kind from facts order by seq desc limit 1"
+            "select job, boot, mono from facts order by seq desc limit 1"
         ).fetchone()
-        if row is None or row[3] == "job-finished":
+        if row is None:
             return None
-        job, boot, mono, _ = row
+        job, boot, mono = row
+        finished = self._db.execute(
+            "select 1 from facts where job = ? and kind = 'job-finished'", (job,)
+        ).fetchone()
+        if finished is not None:
+            return None
         same = bool(boot) and boot == self._boot
         return OpenJob(id=job, facts=self.facts(job), same_boot=same, mono=mono)
 

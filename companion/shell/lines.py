@@ -25,6 +25,7 @@ from companion.job.inputs import (
     Sampled,
     Ticked,
 )
+from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.pulses import printed_table
 from companion.job.state import Job
@@ -38,7 +39,7 @@ from companion.knowledge.quantities import (
 from companion.shell.errors import CompanionError
 from companion.shell.journal import fact_to_dict
 from companion.shell.loop import Loop
-from companion.shell.translate import button_of, expected_of, heard
+from companion.shell.translate import button_of, heard
 from companion.shell.wording import Line
 from speech import Heard as Sound
 
@@ -180,7 +181,7 @@ def _input(number: int, record: dict[str, Any], loop: Loop) -> Input:
                 words=words, confidence=1, sure=True, engine="typed", begin=0, end=0
             )
             names = loop.know.knowledge.catalogue.designations
-            return heard(at, sound, expected_of(loop.job), loop.wording, names)
+            return heard(at, sound, expected_now(loop.job), loop.wording, names)
         case {"press": str(name)} if (button := button_of(name)) is not None:
             return Pressed(at=at, button=button)
         case {"sense": dict(readings)}:
@@ -201,14 +202,21 @@ def _input(number: int, record: dict[str, Any], loop: Loop) -> Input:
 def _readings(number: int, readings: dict[str, Any]) -> dict[str, Quantity]:
     found: dict[str, Quantity] = {}
     for name, value in readings.items():
-        if name not in _SENSES or not isinstance(value, int | float):
+        try:
+            key, make = _SENSES[name]
+            found[key] = make(float(_number(value)))
+        except (KeyError, TypeError, ValueError) as trouble:
             raise LineError(
-                f"line {number}: {name} = {value!r} is no reading; known readings are "
-                f"numbers called {', '.join(_SENSES)}"
-            )
-        key, make = _SENSES[name]
-        found[key] = make(float(value))
+                f"line {number}: {name} = {value!r} is no reading ({trouble}); readings "
+                f"are numbers called {', '.join(_SENSES)}"
+            ) from trouble
     return found
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise TypeError("not a number")
+    return value
 
 
 def describe() -> dict[str, Any]:

@@ -12,13 +12,14 @@ from companion.job.inputs import (
     Pressed,
     Resumed,
 )
+from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Closed, Job
 from companion.knowledge.quantities import AbsolutePressure
 from companion.shell.clock import Clock
 from companion.shell.loop import Loop
 from companion.shell.sentinel import Sentinel
-from companion.shell.translate import button_of, expected_of, heard, vocabulary
+from companion.shell.translate import button_of, heard, vocabulary
 from companion.shell.wording import Line, Wording
 from hardware import LampPattern, Panel, SoundPattern
 from hardware import Pressed as ButtonPressed
@@ -102,7 +103,7 @@ class LiveStage:
 
     def ask(self, at: float, ask: Ask, job: Job) -> None:  # noqa: ARG002
         """Listen for what is expected of the job as it stands."""
-        due = vocabulary(expected_of(job), self._wording, self._names)
+        due = vocabulary(expected_now(job), self._wording, self._names)
         for listener in self._listeners:
             listener.expect(due)
 
@@ -240,7 +241,7 @@ class Live:
         loop = self._loop
         names = loop.know.knowledge.catalogue.designations
         at = self._now()
-        loop.step(heard(at, sound, expected_of(loop.job), loop.wording, names))
+        loop.step(heard(at, sound, expected_now(loop.job), loop.wording, names))
 
     def _lost(self, lost: Lost) -> None:
         typed = lost.reason.startswith("the typed lines")

@@ -90,15 +90,10 @@ class Loop:
     @property
     def deadline(self) -> float | None:
         """The moment the loop must be woken at the latest, or None."""
-        due = [
-            moment
-            for moment in (
-                self._fault_at if self.faulted else next_deadline(self.job),
-                self._retry_at,
-            )
-            if moment is not None
-        ]
-        return min(due, default=None)
+        if self.faulted:
+            return self._fault_at
+        moments = (next_deadline(self.job), self._retry_at)
+        return min((each for each in moments if each is not None), default=None)
 
     @property
     def holding(self) -> bool:
@@ -107,11 +102,11 @@ class Loop:
 
     def step(self, event: Input) -> None:
         """Take one input through to its outputs."""
-        self._watch_record(event.at)
         if self.faulted:
             self._call_after_fault(event.at)
             return
         try:
+            self._watch_record(event.at)
             self._decide(event)
         except Exception:  # the one broad except: whatever broke, the valve comes first
             log.exception("fault while deciding on %r", event)
@@ -137,16 +132,23 @@ class Loop:
             self._perform(max(at, held.at), held.outputs)
 
     def _perform(self, at: float, outputs: Sequence[Output]) -> None:
+        """Perform outputs; voice, lamp and tone never depend on one another."""
         for output in outputs:
-            match output:
-                case Say():
-                    self.stage.say(at, output, self.wording.line(output))
-                case Light():
-                    self.stage.light(at, output)
-                case Tone():
-                    self.stage.tone(at, output)
-                case Ask():
-                    self.stage.ask(at, output, self.job)
+            try:
+                self._perform_one(at, output)
+            except Exception:  # the next output may be the one that counts
+                log.exception("fault while performing %r", output)
+
+    def _perform_one(self, at: float, output: Output) -> None:
+        match output:
+            case Say():
+                self.stage.say(at, output, self.wording.line(output))
+            case Light():
+                self.stage.light(at, output)
+            case Tone():
+                self.stage.tone(at, output)
+            case Ask():
+                self.stage.ask(at, output, self.job)
 
     def _watch_record(self, at: float) -> None:
         """Notice a record that fails, try it again in time, and notice it mended."""
@@ -156,10 +158,11 @@ class Loop:
             if self._retry_at is None or at >= self._retry_at:
                 self._retry_at = at + RETRY_S
                 self.record.retry()
-            if not known and not self.faulted:
+            if not known:
                 self._decide(DeviceLost(at=at, device="record", reason=trouble))
-        elif known:
-            self._retry_at = None
+            return
+        self._retry_at = None
+        if known:
             self._held.clear()
             self._decide(DeviceFound(at=at, device="record"))
 

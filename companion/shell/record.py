@@ -9,6 +9,7 @@ stalls for seconds must never delay a close call.
 import queue
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 from companion.job.facts import Fact
@@ -90,6 +91,15 @@ class DirectRecord:
         self._journal.close()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Work:
+    job: str
+    facts: Sequence[Fact]
+
+
+_RETRY = _Work(job="", facts=())
+
+
 class WriterRecord:
     """Facts are written by a thread; ``done`` is called after each attempt."""
 
@@ -97,7 +107,7 @@ class WriterRecord:
         self._direct = DirectRecord(journal)
         self._done = done
         self._tickets = 0
-        self._queue: queue.Queue[tuple[str, Sequence[Fact]] | None] = queue.Queue()
+        self._queue: queue.Queue[_Work | None] = queue.Queue()
         self._thread = threading.Thread(target=self._run, name="journal", daemon=True)
         self._thread.start()
 
@@ -114,12 +124,12 @@ class WriterRecord:
     def write(self, job: str, facts: Sequence[Fact]) -> int:
         """Queue the facts of one decision."""
         self._tickets += 1
-        self._queue.put((job, facts))
+        self._queue.put(_Work(job=job, facts=facts))
         return self._tickets
 
     def retry(self) -> None:
         """Ask the thread to try again what failed."""
-        self._queue.put(("", ()))
+        self._queue.put(_RETRY)
 
     def close(self) -> None:
         """Write what is queued, then stop; gives up on a card that does not answer."""
@@ -130,9 +140,8 @@ class WriterRecord:
 
     def _run(self) -> None:
         while (work := self._queue.get()) is not None:
-            job, facts = work
-            if job:
-                self._direct.write(job, facts)
-            else:
+            if work is _RETRY:
                 self._direct.retry()
+            else:
+                self._direct.write(work.job, work.facts)
             self._done()

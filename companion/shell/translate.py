@@ -23,7 +23,6 @@ from companion.job.inputs import (
     SaidUnclear,
     SaidWrongUnit,
 )
-from companion.job.state import Job
 from companion.shell.units import UNITS, System, Unit, unit_of
 from companion.shell.wording import Wording
 from speech import (
@@ -49,21 +48,6 @@ _SAME: dict[str, ControlWord] = {"resume": "continue"}
 def button_of(name: str) -> Button | None:
     """Give the engine's button of a name, or None."""
     return _BUTTONS.get(name)
-
-
-def expected_of(job: Job) -> tuple[str, ...]:
-    """Give the expectations in force: the question, and its read-back if one waits."""
-    match job.valve.kind:
-        case "opening" | "open":
-            plan = job.valve.plan if job.valve.kind == "open" else job.valve
-            return ("open-suction" if plan.ceiling is not None else "open-weight",)
-        case "closing":
-            return ("valve-closed",)
-        case "closed":
-            asked = job.asked.expects if job.asked else "nothing"
-            return ("read-back", asked) if job.pending is not None else (asked,)
-        case _:
-            assert_never(job.valve.kind)
 
 
 def vocabulary(

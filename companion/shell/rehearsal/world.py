@@ -10,13 +10,14 @@ from collections.abc import Callable
 from typing import Protocol
 
 from companion.job.inputs import Input, Ticked
+from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Job
 from companion.shell.rehearsal.conversation import Conversation
 from companion.shell.rehearsal.ear import Ear
 from companion.shell.rehearsal.technician import Technician
 from companion.shell.rig.rig import Rig
-from companion.shell.translate import expected_of, heard, vocabulary
+from companion.shell.translate import heard, vocabulary
 from companion.shell.wording import Line, Wording
 from speech import Heard
 
@@ -152,7 +153,7 @@ class World:
             )
 
     def _listen_for(self) -> None:
-        expects = expected_of(self._job())
+        expects = expected_now(self._job())
         if expects != self._expects:
             self._expects = expects
             self._ear.expect(vocabulary(expects, self._wording, self._names))
