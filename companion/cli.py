@@ -4,6 +4,7 @@ Exit codes: 0 done, 1 a problem or a refusal, 2 wrong usage, 130 interrupted.
 """
 
 import json
+import os
 import sys
 import traceback
 from argparse import ArgumentParser, Namespace
@@ -38,6 +39,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     except LookupUsage as wrong:
         print(f"companion: {wrong}", file=sys.stderr)
         return 2
+    except BrokenPipeError:
+        # The reader of our output has gone; nothing is left to tell it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     except EXPECTED as trouble:
         if arguments.debug:
             traceback.print_exc()
@@ -45,10 +50,6 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 1
     except KeyboardInterrupt:
         return 130
-    except BrokenPipeError:
-        # The reader of our output has gone; nothing is left to tell it.
-        sys.stderr.close()
-        return 1
 
 
 def _run(arguments: Namespace) -> int:

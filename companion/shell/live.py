@@ -217,7 +217,10 @@ class Live:
                     self._loop.step(Pressed(at=self._now(), button=known))
             case Lost():
                 self._lost(arrival)
-            case Written() | Ready() | ButtonPressed():
+            case Written():
+                if self._loop.record_changed:
+                    self._loop.wake(self._now())
+            case Ready() | ButtonPressed():
                 pass
             case _:
                 assert_never(arrival)

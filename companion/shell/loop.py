@@ -100,6 +100,11 @@ class Loop:
         """True while ordinary outputs wait for their facts to be written."""
         return bool(self._held)
 
+    @property
+    def record_changed(self) -> bool:
+        """True when the record began to fail, or works again, unnoticed so far."""
+        return (self.record.trouble is not None) != ("record" in self.job.missing)
+
     def step(self, event: Input) -> None:
         """Take one input through to its outputs."""
         if self.faulted:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from companion.shell.rehearsal.noise import RATE, a_weighted_power, fan_noise
 from speech import Heard, Lost, SpeechError, Vocabulary
-from speech.engines import EngineProcess
+from speech.engine_process import EngineProcess
 from speech.rendering import Manner
 from speech.stream_listener import StreamListener
 from speech.tones import tone_sound
