@@ -43,6 +43,7 @@ from companion.job.items import (
     Pause,
 )
 from companion.job.judging import Doubt, Refuse, judge_answer
+from companion.job.listening import read_back
 from companion.job.questions import base_key
 from companion.job.read_back import say_read_back, value_of
 from companion.job.state import Pending
@@ -57,11 +58,16 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
     """Take what was heard as an answer to the item that stands."""
     pending = turn.job.pending
     standing = pending is not None and pending.key == key_of(item)
-    if pending is not None and standing and _settled(turn, pending, heard):
+    if (
+        pending is not None
+        and standing
+        and read_back(turn.job)
+        and _settled(turn, pending, heard)
+    ):
         return
     match heard.said:
-        case SaidControl():
-            take_word(turn, item, heard.said.word, heard.words, heard.by)
+        case SaidControl(word=word):
+            _hear_word(turn, item, word, heard)
         case SaidQuantity(quantity=quantity):
             _answer(turn, item, NumberAnswer(amount=amount(quantity)), heard)
         case SaidName(designation=designation):
@@ -98,6 +104,41 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
         case _:
             return False
     return True
+
+
+def _hear_word(turn: Turn, item: Put, word: str, heard: Heard) -> None:
+    """Take a word at once if it was heard surely, else when it comes a second time."""
+    answer = OptionAnswer(option=word)
+    pending = turn.job.pending
+    twice = (
+        pending is not None and pending.key == key_of(item) and pending.answer == answer
+    )
+    weighty = word in ("yes", "no", "unknown") and isinstance(
+        item, AskQuestion | AskStep
+    )
+    if heard.sure or twice or not weighty or not _is_answer(item, word):
+        take_word(turn, item, word, heard.words, heard.by)
+        return
+    turn.remember(
+        AnswerDoubted(
+            at=turn.at,
+            key=key_of(item),
+            answer=answer,
+            words=heard.words,
+            doubt="unsure",
+        )
+    )
+    say_read_back(turn)
+
+
+def _is_answer(item: Put, word: str) -> bool:
+    match item:
+        case AskQuestion(question=asked):
+            return word in _words_for(asked.expects)
+        case AskStep(step=step):
+            return step.kind == "ask"
+        case _:
+            return False
 
 
 def confirm_pending(turn: Turn, by: Spoken) -> None:

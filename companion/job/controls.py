@@ -24,8 +24,8 @@ from companion.job.items import (
     Item,
     Pause,
 )
-from companion.job.listening import expected_now
-from companion.job.outputs import Ask
+from companion.job.listening import expected_now, read_back
+from companion.job.outputs import Ask, Light, Tone
 from companion.job.plan import next_item, phase_name
 from companion.job.questions import base_key
 from companion.job.repeating import repeat
@@ -39,7 +39,7 @@ def command(turn: Turn, word: ControlWord) -> bool:
         case "stop":
             _stop(turn)
         case "close":
-            pulses.call_close(turn, "asked")
+            _close(turn)
         case "noise":
             _noise(turn)
         case "again" | "why" | "status" | "help":
@@ -49,6 +49,18 @@ def command(turn: Turn, word: ControlWord) -> bool:
         case _:
             return False
     return True
+
+
+def _close(turn: Turn) -> None:
+    """Give the close call; before any hose is on, say that there is nothing to close."""
+    if connected(turn.job) or not isinstance(turn.job.valve, Closed):
+        pulses.call_close(turn, "asked")
+        return
+    turn.urge("nothing-to-close")
+    turn.show(
+        Light(lamp="attention", pattern="off", urgent=True),
+        Tone(pattern="information", urgent=True),
+    )
 
 
 def _stop(turn: Turn) -> None:
@@ -202,7 +214,7 @@ def _confirm(turn: Turn) -> None:
         return
     item = next_item(job, turn.know)
     match item:
-        case AskQuestion() if job.pending is not None:
+        case AskQuestion() if read_back(job):
             answers.confirm_pending(turn, "button")
         case AskStep(step=step):
             word = "done" if step.kind == "do" else "yes"

@@ -89,6 +89,8 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "closed-again": (),
         "closed-heard": (),
         "already-closed": (),
+        "nothing-to-close": (),
+        "once-more": ("answer",),
         # waiting
         "wait-settle": ("seconds",),
         "wait-final": ("seconds",),

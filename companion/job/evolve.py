@@ -166,7 +166,7 @@ def _answered(job: Job, key: str, answer: Answer) -> Job:
 
 def _step(job: Job, fact: StepAnswered) -> Job:
     if fact.result in ("fix", "stop"):
-        return _listened(job, fact.at)
+        return _listened(replace(job, pending=None), fact.at)
     if fact.result == "noted":
         job = replace(job, notes=(*job.notes, fact.key))
     return _answered(job, fact.key, OptionAnswer(option=fact.answer))

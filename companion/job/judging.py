@@ -11,6 +11,7 @@ from typing import Literal, assert_never, get_args
 from companion.job import read
 from companion.job.facts import Answer, NameAnswer, NumberAnswer, OptionAnswer
 from companion.job.know import Know
+from companion.job.last_value import previous
 from companion.job.outputs import Value
 from companion.job.prepare import unit_refrigerant
 from companion.job.questions import base_key
@@ -107,9 +108,9 @@ def _judge_number(
 
 def _context(job: Job, know: Know, key: str, item: Item) -> ReadingContext:
     last: dict[Item, Quantity] = {}
-    previous = _previous(job, key, item)
-    if previous is not None:
-        last[item] = previous
+    before = previous(job, key)
+    if before is not None:
+        last[item] = before.quantity
     return ReadingContext(
         properties=know.knowledge.properties,
         refrigerant=unit_refrigerant(job, know),
@@ -118,17 +119,6 @@ def _context(job: Job, know: Know, key: str, item: Item) -> ReadingContext:
         last=last,
         others=_others(job, key),
     )
-
-
-def _previous(job: Job, key: str, item: Item) -> Quantity | None:
-    """Give the value of the round or opening before, if there was one."""
-    for mark in "@#":
-        _, found, number = key.partition(mark)
-        if found and number.isdigit() and int(number) > 0:
-            return _value(job, f"{item}{mark}{int(number) - 1}")
-    if key.endswith("#end"):
-        return _value(job, f"{item}#{len(job.pulses)}") or _value(job, f"{item}#0")
-    return None
 
 
 def _others(job: Job, key: str) -> dict[Item, Quantity]:

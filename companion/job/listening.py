@@ -2,6 +2,7 @@
 
 from typing import assert_never
 
+from companion.job.facts import OptionAnswer
 from companion.job.state import Closed, Closing, Job, Open, Opening
 
 
@@ -17,9 +18,19 @@ def expected_now(job: Job) -> tuple[str, ...]:
             return ("valve-closed",)
         case Closed():
             asked = job.asked.expects if job.asked else "nothing"
-            return ("read-back", asked) if job.pending is not None else (asked,)
+            return ("read-back", asked) if read_back(job) else (asked,)
         case _:
             assert_never(valve)
+
+
+def read_back(job: Job) -> bool:
+    """Tell whether a value was read back and waits for a yes."""
+    pending = job.pending
+    if pending is None:
+        return False
+    answer = pending.answer
+    words = ("yes", "no", "unknown", "closed")
+    return not (isinstance(answer, OptionAnswer) and answer.option in words)
 
 
 def _while_open(plan: Opening) -> str:

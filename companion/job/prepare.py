@@ -43,10 +43,8 @@ def _weather(job: Job) -> Item | None:
     if not read.running(job):
         return None
     keys = ["outdoor-temperature"]
-    if read.option(job, "unit-state") == "cooling":
-        keys += ["return-dry-bulb"]
-        if read.fixed_orifice(job):
-            keys.append("return-wet-bulb")
+    if read.option(job, "unit-state") == "cooling" and read.fixed_orifice(job):
+        keys.append("return-wet-bulb")
     for key in keys:
         item = question(job, key)
         if item is not None:

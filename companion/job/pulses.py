@@ -96,8 +96,10 @@ CLOSING_LAG_S = REACTION_S
 """From a weight called out until the hand has closed [s]: the slowest reaction."""
 SAMPLE_S = 1.0
 """A sensor's readings below the limit are remembered this often [s]."""
-REPEAT_S = 2.0
-"""A close call is repeated this often [s] until "closed" is confirmed."""
+REPEAT_S = 3.8
+"""A close call is repeated this often [s] until "closed" is confirmed. Our own value:
+the ear is closed while the call is spoken, and "valve closed" must fit in between; a
+call every 2 s would never let it be heard."""
 ALARM_AFTER_S = 10.0
 """From here on the close call is an alarm: danger tone and flashing lamp [s]."""
 

@@ -52,7 +52,6 @@ _ALL = (
     _question("leak-state"),
     _question("loss"),
     _question("outdoor-temperature"),
-    _question("return-dry-bulb"),
     _question("return-wet-bulb"),
     _question("method-agreed", "done", "never"),
     _question("suction-pressure"),

@@ -3,15 +3,23 @@
 from typing import assert_never
 
 from companion.job.facts import Answer, NameAnswer, NumberAnswer, OptionAnswer
+from companion.job.listening import read_back
 from companion.job.outputs import Ask, Value
 from companion.job.questions import base_key
 from companion.job.turn import Turn
 
 
 def say_read_back(turn: Turn) -> None:
-    """Read the pending answer back and listen for a yes, a no or another value."""
-    pending = turn.job.pending
+    """Read the pending answer back and listen for a yes, a no or another value.
+
+    A yes or no that was not heard surely is asked for once more instead.
+    """
+    pending, asked = turn.job.pending, turn.job.asked
     if pending is None:
+        return
+    if not read_back(turn.job):
+        turn.say("once-more", answer=value_of(pending.answer))
+        turn.show(Ask(expectation=asked.expects if asked else "nothing"))
         return
     key, answer = base_key(pending.key), value_of(pending.answer)
     if pending.doubt:

@@ -17,6 +17,9 @@ from companion.knowledge.tables import Citation
 Kind = Literal["single", "azeotrope", "zeotrope"]
 SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 ChargingDraw = Literal["liquid", "either"]
+OzoneClass = Literal["CFC", "HCFC", "none"]
+"""The worst that a refrigerant contains, by the lists of the Montreal Protocol."""
+
 Field = Literal[
     "mass_pct",
     "safety_group",
@@ -55,8 +58,8 @@ class Refrigerant:
     gwp_ar4, gwp_ar5
         Global warming potential over 100 years by the IPCC's fourth and fifth
         assessment report, blends by mass-weighting.
-    odp
-        Ozone depletion potential.
+    odp, ozone_class
+        Ozone depletion potential, and the worst kind of substance in it.
     saturation_error, pressure_error_pct
         What the saturation table may be off, as temperature and as pressure [%].
     high_glide
@@ -77,6 +80,7 @@ class Refrigerant:
     gwp_ar4: float
     gwp_ar5: float
     odp: float
+    ozone_class: OzoneClass
     saturation_error: TemperatureDifference
     pressure_error_pct: float
     high_glide: bool
@@ -99,18 +103,47 @@ class Refrigerant:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Unsupported:
-    """A refrigerant recognized by name only: no values are shipped for it."""
+class PureFluid:
+    """A single substance whose saturation is tabulated, and nothing else.
+
+    Attributes
+    ----------
+    designation
+        As in ANSI/ASHRAE Standard 34.
+    saturation_error, pressure_error_pct
+        What the saturation table may be off, as temperature and as pressure [%].
+    citation
+        Where that error comes from.
+    """
 
     designation: str
+    saturation_error: TemperatureDifference
+    pressure_error_pct: float
+    citation: Citation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unsupported:
+    """A refrigerant recognized by name: it is not charged with.
+
+    Attributes
+    ----------
+    designation
+        As in ANSI/ASHRAE Standard 34.
+    fluid
+        What its saturation can be looked up by, for a single substance.
+    """
+
+    designation: str
+    fluid: PureFluid | None = None
     kind: Literal["unsupported"] = "unsupported"
 
     @property
     def reason(self) -> str:
         """Why, and what to do, in one sentence."""
         return (
-            f"{self.designation} is recognized but not supported: no values are "
-            "shipped for it; use the maker's procedure"
+            f"{self.designation} is recognized but not supported: what is needed to "
+            "charge with it is not shipped; use the maker's procedure"
         )
 
 
@@ -165,6 +198,15 @@ class Catalogue:
         """Every designation that is known in any way, most used first."""
         return tuple(each.designation for each in self.by_key.values())
 
+    @property
+    def fluids(self) -> Mapping[str, PureFluid]:
+        """Those known for their saturation only, by designation."""
+        return {
+            each.designation: each.fluid
+            for each in self.recognized
+            if each.fluid is not None
+        }
+
     def get(self, designation: str) -> Found:
         """Look a designation up, in any spelling such as ``R-407C`` or ``407c``.
 
@@ -179,7 +221,7 @@ class Catalogue:
         return found
 
     def near(self, designation: str) -> tuple[str, ...]:
-        """Give the designations one character away, most used first."""
+        """Give the designations that look or sound alike, most used first."""
         return alike(designation, self.designations)
 
 

@@ -10,6 +10,8 @@ from companion.knowledge.catalogue import (
     Catalogue,
     Kind,
     OutOfScope,
+    OzoneClass,
+    PureFluid,
     Refrigerant,
     SafetyGroup,
     Unsupported,
@@ -53,6 +55,7 @@ class _RefrigerantRow(TableModel):
     gwp_ar4: float = Field(ge=0)
     gwp_ar5: float = Field(ge=0)
     odp: float = Field(ge=0)
+    ozone_class: OzoneClass
     saturation_error_k: float = Field(gt=0, le=5)
     pressure_error_pct: float = Field(gt=0, le=20)
     cite: dict[CitedField, str]
@@ -61,6 +64,13 @@ class _RefrigerantRow(TableModel):
 class _OutOfScopeRow(TableModel):
     designation: str
     reason: str
+
+
+class _FluidRow(TableModel):
+    designation: str
+    saturation_error_k: float = Field(gt=0, le=5)
+    pressure_error_pct: float = Field(gt=0, le=20)
+    cite: str
 
 
 class _HighGlide(TableModel):
@@ -73,6 +83,7 @@ class _File(TableModel):
     recognized: list[str]
     citations: dict[str, CitationModel]
     out_of_scope: list[_OutOfScopeRow]
+    fluid: list[_FluidRow]
     refrigerant: list[_RefrigerantRow]
 
 
@@ -96,6 +107,16 @@ def read_catalogue(
     faults = [*unknown_sources(FILE, cited, sources), *_twice(found)]
     for row in found.refrigerant:
         faults += _row_faults(row, found.citations)
+    faults += [
+        TableFault(
+            file=FILE,
+            key=f"{row.designation}.cite",
+            wrong=f"the citation {row.cite!r} is not known",
+            right=f"use one of: {', '.join(found.citations)}",
+        )
+        for row in found.fluid
+        if row.cite not in found.citations
+    ]
     if faults:
         return tuple(faults)
     return build_catalogue(
@@ -104,13 +125,20 @@ def read_catalogue(
             OutOfScope(designation=row.designation, why=row.reason)
             for row in found.out_of_scope
         ),
-        tuple(Unsupported(designation=name) for name in found.recognized),
+        (
+            *(
+                Unsupported(designation=row.designation, fluid=_fluid(row, found))
+                for row in found.fluid
+            ),
+            *(Unsupported(designation=name) for name in found.recognized),
+        ),
     )
 
 
 def _twice(found: _File) -> list[TableFault]:
     names = [row.designation for row in found.refrigerant]
     names += [row.designation for row in found.out_of_scope]
+    names += [row.designation for row in found.fluid]
     names += found.recognized
     counted = Counter(designation_key(name) for name in names)
     return [
@@ -150,6 +178,15 @@ def _row_faults(
     return faults
 
 
+def _fluid(row: _FluidRow, found: _File) -> PureFluid:
+    return PureFluid(
+        designation=row.designation,
+        saturation_error=TemperatureDifference(row.saturation_error_k),
+        pressure_error_pct=row.pressure_error_pct,
+        citation=citation(found.citations[row.cite]),
+    )
+
+
 def _fields_to_cite(row: _RefrigerantRow) -> list[CitedField]:
     fields: tuple[CitedField, ...] = get_args(CitedField)
     return [name for name in fields if name != "mass_pct" or row.kind != "single"]
@@ -172,6 +209,7 @@ def _record(row: _RefrigerantRow, found: _File) -> Refrigerant:
         gwp_ar4=row.gwp_ar4,
         gwp_ar5=row.gwp_ar5,
         odp=row.odp,
+        ozone_class=row.ozone_class,
         saturation_error=TemperatureDifference(row.saturation_error_k),
         pressure_error_pct=row.pressure_error_pct,
         high_glide=row.kind == "zeotrope" and glide.f > found.high_glide.value_df,

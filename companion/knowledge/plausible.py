@@ -195,6 +195,20 @@ def as_read(quantity: Quantity) -> float:
             assert_never(quantity)
 
 
+def as_quantity(item: Item, value: float) -> Quantity:
+    """Make a quantity of an item from a number in the unit it is read in."""
+    kind = ITEM_TYPES[item]
+    if kind is GaugePressure:
+        return GaugePressure.from_psi(value)
+    if kind is Temperature:
+        return Temperature.from_f(value)
+    if kind is TemperatureDifference:
+        return TemperatureDifference.from_f(value)
+    if kind is Mass:
+        return Mass.from_oz(value)
+    return Length.from_ft(value)
+
+
 def _window_objections(item: Item, value: float) -> list[Objection]:
     window = WINDOWS[item]
     shown = f"{value:.0f} {window.unit} is outside"

@@ -9,7 +9,7 @@ study, where a value outside them always meant that one of the two readings was 
 from collections.abc import Callable, Mapping
 
 from companion.knowledge.judgements import Doubtful, Impossible, Objection
-from companion.knowledge.properties import OutsideTable
+from companion.knowledge.properties import OutsideTable, working_temperature
 from companion.knowledge.quantities import (
     AbsolutePressure,
     GaugePressure,
@@ -81,7 +81,8 @@ def _saturation(
     if context.refrigerant is None or pa < 0:
         return None
     pressure = AbsolutePressure(pa)
-    return context.properties.saturation_temperature(
+    return working_temperature(
+        context.properties,
         context.refrigerant,
         "dew" if item == "suction-pressure" else "bubble",
         pressure,

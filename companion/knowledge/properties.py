@@ -15,7 +15,6 @@ import math
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from companion.knowledge.catalogue import Refrigerant
 from companion.knowledge.quantities import (
     AbsolutePressure,
     GaugePressure,
@@ -24,8 +23,29 @@ from companion.knowledge.quantities import (
     TemperatureDifference,
 )
 
+COLDEST, HOTTEST = Temperature.from_c(-45), Temperature.from_c(66)
+"""Where superheat and subcooling are worked with: the coil of a unit far short of
+charge, and a hot condenser. Colder, the circuit is all but empty; the tables reach
+further only to hold the normal points."""
+
 Curve = Literal["bubble", "dew"]
 """Bubble: the liquid begins to boil. Dew: the last liquid is gone."""
+
+
+class Substance(Protocol):
+    """What has a saturation table: a refrigerant, or a fluid known for that only."""
+
+    @property
+    def designation(self) -> str:
+        """As in ANSI/ASHRAE Standard 34."""
+
+    @property
+    def saturation_error(self) -> TemperatureDifference:
+        """What its table may be off, as temperature."""
+
+    @property
+    def pressure_error_pct(self) -> float:
+        """What its table may be off, as pressure [%]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +62,10 @@ class OutsideTable:
         The input as given.
     low, high
         The range that the table covers, of the same quantity as ``asked``.
+    of
+        What it is outside of, in words.
+    above_critical
+        Whether the input lies above a table that ends at the critical point.
     """
 
     what: Literal["pressure", "temperature"]
@@ -49,14 +73,23 @@ class OutsideTable:
     asked: AbsolutePressure | Temperature
     low: AbsolutePressure | Temperature
     high: AbsolutePressure | Temperature
+    of: str = "saturation table"
+    above_critical: bool = False
     kind: Literal["outside-table"] = "outside-table"
 
     @property
     def reason(self) -> str:
         """What is outside, the range, and what to do, in one sentence."""
+        if self.above_critical:
+            return (
+                f"a {self.what} of {_shown(self.asked)} is near or above the critical "
+                f"point of {self.designation}, where liquid and vapor are no longer two "
+                f"(its table ends at {_shown(self.high)}); check the reading and the "
+                "refrigerant"
+            )
         return (
             f"a {self.what} of {_shown(self.asked)} is outside the {self.designation} "
-            f"saturation table ({_shown(self.low)} to {_shown(self.high)}); "
+            f"{self.of} ({_shown(self.low)} to {_shown(self.high)}); "
             "check the reading and the refrigerant"
         )
 
@@ -73,12 +106,12 @@ class Properties(Protocol):
     """Saturation of every supported refrigerant: the port that fakes stand in for."""
 
     def saturation_temperature(
-        self, refrigerant: Refrigerant, curve: Curve, pressure: AbsolutePressure
+        self, refrigerant: Substance, curve: Curve, pressure: AbsolutePressure
     ) -> Temperature | OutsideTable:
         """Give the bubble or dew point at a pressure."""
 
     def saturation_pressure(
-        self, refrigerant: Refrigerant, curve: Curve, temperature: Temperature
+        self, refrigerant: Substance, curve: Curve, temperature: Temperature
     ) -> AbsolutePressure | OutsideTable:
         """Give the bubble or dew pressure at a temperature."""
 
@@ -140,9 +173,45 @@ class Subcooling:
     uncertainty: TemperatureDifference
 
 
+def working_temperature(
+    properties: Properties,
+    refrigerant: Substance,
+    curve: Curve,
+    pressure: AbsolutePressure,
+) -> Temperature | OutsideTable:
+    """Give the bubble or dew point in a circuit, between ``COLDEST`` and ``HOTTEST``.
+
+    Returns
+    -------
+    Temperature or OutsideTable
+        The latter also where the table reaches further than a circuit should.
+    """
+    found = properties.saturation_temperature(refrigerant, curve, pressure)
+    if isinstance(found, OutsideTable) or COLDEST <= found <= HOTTEST:
+        return found
+    return OutsideTable(
+        what="pressure",
+        designation=refrigerant.designation,
+        asked=pressure,
+        low=_pressure_near(properties, refrigerant, curve, COLDEST),
+        high=_pressure_near(properties, refrigerant, curve, HOTTEST),
+        of="working range",
+    )
+
+
+def _pressure_near(
+    properties: Properties, refrigerant: Substance, curve: Curve, wanted: Temperature
+) -> AbsolutePressure | Temperature:
+    """Give the pressure at a temperature, or the end of a shorter table."""
+    found = properties.saturation_pressure(refrigerant, curve, wanted)
+    if not isinstance(found, OutsideTable):
+        return found
+    return found.low if wanted <= COLDEST else found.high
+
+
 def superheat(
     properties: Properties,
-    refrigerant: Refrigerant,
+    refrigerant: Substance,
     suction: GaugePressure,
     line: Temperature,
     ambient: AbsolutePressure,
@@ -185,7 +254,7 @@ def superheat(
 
 def subcooling(
     properties: Properties,
-    refrigerant: Refrigerant,
+    refrigerant: Substance,
     liquid: GaugePressure,
     line: Temperature,
     ambient: AbsolutePressure,
@@ -215,7 +284,7 @@ def subcooling(
 
 def _with_error(
     properties: Properties,
-    refrigerant: Refrigerant,
+    refrigerant: Substance,
     curve: Curve,
     gauge: GaugePressure,
     ambient: AbsolutePressure,
@@ -226,7 +295,7 @@ def _with_error(
     def at(pa_gauge: float) -> Temperature | OutsideTable:
         # A reading below vacuum is looked up at vacuum, which no table covers.
         pressure = AbsolutePressure(max(0.0, pa_gauge + ambient.pa))
-        return properties.saturation_temperature(refrigerant, curve, pressure)
+        return working_temperature(properties, refrigerant, curve, pressure)
 
     middle = at(gauge.pa)
     if isinstance(middle, OutsideTable):
@@ -240,7 +309,7 @@ def _with_error(
 
 
 def _combined(
-    pressure_part_k: float, refrigerant: Refrigerant, errors: ReadingErrors
+    pressure_part_k: float, refrigerant: Substance, errors: ReadingErrors
 ) -> TemperatureDifference:
     table_k = refrigerant.saturation_error.k
     return TemperatureDifference(math.hypot(pressure_part_k, errors.line.k, table_k))

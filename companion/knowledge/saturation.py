@@ -15,8 +15,8 @@ from itertools import pairwise
 
 from pydantic import Field
 
-from companion.knowledge.catalogue import Catalogue, Refrigerant
-from companion.knowledge.properties import Curve, OutsideTable
+from companion.knowledge.catalogue import Catalogue
+from companion.knowledge.properties import Curve, OutsideTable, Substance
 from companion.knowledge.quantities import K_AT_0_C, AbsolutePressure, Temperature
 from companion.knowledge.tables import TableFault, TableModel, check_table
 
@@ -27,6 +27,7 @@ SLACK = 1e-9  # relative; a value on the edge may have been through a unit conve
 
 class _CurvesRow(TableModel):
     nodes_c: list[float] = Field(min_length=MIN_NODES)
+    ends_at_critical: bool = False
     bubble_pa: list[float]
     dew_pa: list[float] | None = None
 
@@ -123,13 +124,16 @@ class SaturationTables:
         Bubble and dew curve by designation.
     made_with
         The library and version that the table was made with.
+    end_at_critical
+        Designations of those whose table ends at the critical point.
     """
 
     curves: Mapping[str, Mapping[Curve, SaturationCurve]]
     made_with: str
+    end_at_critical: frozenset[str] = frozenset()
 
     def saturation_temperature(
-        self, refrigerant: Refrigerant, curve: Curve, pressure: AbsolutePressure
+        self, refrigerant: Substance, curve: Curve, pressure: AbsolutePressure
     ) -> Temperature | OutsideTable:
         """Give the bubble or dew point at a pressure.
 
@@ -145,8 +149,8 @@ class SaturationTables:
         Returns
         -------
         Temperature or OutsideTable
-            The latter outside the nodes, which span -45 to 66 degC or end below the
-            critical point.
+            The latter outside the nodes, which span at least -45 to 66 degC unless
+            the substance freezes above or has its critical point below.
         """
         found = self.curves[refrigerant.designation][curve]
         ln_p = math.log(pressure.pa) if pressure.pa > 0 else -math.inf
@@ -157,11 +161,12 @@ class SaturationTables:
                 asked=pressure,
                 low=AbsolutePressure(math.exp(found.y[0])),
                 high=AbsolutePressure(math.exp(found.y[-1])),
+                above_critical=ln_p > found.y[-1] and self._critical(refrigerant),
             )
         return Temperature(found.t_k(ln_p))
 
     def saturation_pressure(
-        self, refrigerant: Refrigerant, curve: Curve, temperature: Temperature
+        self, refrigerant: Substance, curve: Curve, temperature: Temperature
     ) -> AbsolutePressure | OutsideTable:
         """Give the bubble or dew pressure at a temperature.
 
@@ -177,8 +182,12 @@ class SaturationTables:
                 asked=temperature,
                 low=Temperature(low_k),
                 high=Temperature(high_k),
+                above_critical=temperature.k > high_k and self._critical(refrigerant),
             )
         return AbsolutePressure(math.exp(found.ln_p(temperature.k)))
+
+    def _critical(self, refrigerant: Substance) -> bool:
+        return refrigerant.designation in self.end_at_critical
 
 
 def read_saturation(
@@ -191,7 +200,7 @@ def read_saturation(
     text
         Text of the file.
     catalogue
-        Every refrigerant of it must have a table.
+        Every refrigerant and every fluid of it must have a table.
     """
     found = check_table(FILE, text, _File)
     if isinstance(found, tuple):
@@ -205,7 +214,13 @@ def read_saturation(
         bubble = SaturationCurve.through(t_k, row.bubble_pa)
         dew = bubble if row.dew_pa is None else SaturationCurve.through(t_k, row.dew_pa)
         curves[name] = {"bubble": bubble, "dew": dew}
-    return SaturationTables(curves=curves, made_with=found.made_with)
+    return SaturationTables(
+        curves=curves,
+        made_with=found.made_with,
+        end_at_critical=frozenset(
+            name for name, row in found.tables.items() if row.ends_at_critical
+        ),
+    )
 
 
 def _table_faults(found: _File, catalogue: Catalogue) -> tuple[TableFault, ...]:
@@ -216,7 +231,7 @@ def _table_faults(found: _File, catalogue: Catalogue) -> tuple[TableFault, ...]:
             wrong="the refrigerant has no saturation table",
             right="build the tables again",
         )
-        for each in catalogue.refrigerants
+        for each in (*catalogue.refrigerants, *catalogue.fluids.values())
         if each.designation not in found.tables
     ]
     for name, row in found.tables.items():

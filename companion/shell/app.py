@@ -89,7 +89,7 @@ def _stage(devices: Devices, wording: Wording, know: Know) -> LiveStage:
         panel=devices.panel,
         listeners=devices.listeners,
         wording=wording,
-        names=know.knowledge.catalogue.designations,
+        know=know,
     )
 
 

@@ -28,7 +28,7 @@ from companion.shell.devices import open_recogniser
 from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
 from companion.shell.settings import Settings
-from companion.shell.translate import understood, vocabulary
+from companion.shell.translate import narrowed, understood
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording, read_wording
 from speech import Heard
@@ -64,7 +64,8 @@ def hear_command(
     engine = choose_engine(settings.engine, settings.model_folder).engine
     listener = open_recogniser(settings)
     try:
-        sounds = hear_file(path, vocabulary((expect,), wording, names), listener)
+        due = narrowed(expect, knowledge.catalogue, wording)
+        sounds = hear_file(path, due, listener)
     finally:
         listener.close()
     result = _result(sounds, expect, wording, names, knowledge, unit)

@@ -12,6 +12,7 @@ from companion.job.inputs import (
     Pressed,
     Resumed,
 )
+from companion.job.know import Know
 from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Closed, Job
@@ -19,7 +20,7 @@ from companion.knowledge.quantities import AbsolutePressure
 from companion.shell.clock import Clock
 from companion.shell.loop import Loop
 from companion.shell.sentinel import Sentinel
-from companion.shell.translate import button_of, heard, vocabulary
+from companion.shell.translate import button_of, ear_vocabulary, heard
 from companion.shell.wording import Line, Wording
 from hardware import LampPattern, Panel, SoundPattern
 from hardware import Pressed as ButtonPressed
@@ -71,14 +72,14 @@ class LiveStage:
         panel: Panel | None,
         listeners: tuple[Listener, ...],
         wording: Wording,
-        names: tuple[str, ...],
+        know: Know,
     ) -> None:
         self._screen = screen
         self._speaker = speaker
         self._panel = panel
         self._listeners = listeners
         self._wording = wording
-        self._names = names
+        self._know = know
 
     def say(self, at: float, cue: Say, line: Line) -> None:  # noqa: ARG002
         """Print and speak a sentence."""
@@ -103,7 +104,7 @@ class LiveStage:
 
     def ask(self, at: float, ask: Ask, job: Job) -> None:  # noqa: ARG002
         """Listen for what is expected of the job as it stands."""
-        due = vocabulary(expected_now(job), self._wording, self._names)
+        due = ear_vocabulary(job, self._know, self._wording)
         for listener in self._listeners:
             listener.expect(due)
 

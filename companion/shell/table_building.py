@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from companion.knowledge.catalogue_table import read_catalogue
-from companion.knowledge.coolprop_properties import build_saturation_table
 from companion.knowledge.mixture_pairs import read_pair_remedies
+from companion.knowledge.saturation_building import build_saturation_table
 from companion.knowledge.tables import TableError, read_sources
 from companion.shell.knowledge_files import read_data_file
 

@@ -4,10 +4,11 @@ Two exhaustive matches. Quantities get their unit here: the one that was said, o
 technician's own.
 """
 
+from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import assert_never, get_args
 
-from companion.job.amounts import AmountKind
+from companion.job.amounts import Amount, AmountKind, amount
 from companion.job.expectations import ALWAYS, EXPECTATIONS, Expectation
 from companion.job.inputs import (
     Button,
@@ -23,6 +24,13 @@ from companion.job.inputs import (
     SaidUnclear,
     SaidWrongUnit,
 )
+from companion.job.know import Know
+from companion.job.last_value import last_value
+from companion.job.listening import expected_now
+from companion.job.state import Job
+from companion.knowledge.catalogue import Catalogue
+from companion.knowledge.plausible import WINDOWS, as_quantity
+from companion.knowledge.readings import ITEM_TYPES, Item
 from companion.shell.units import UNITS, System, Unit, unit_of
 from companion.shell.wording import Wording
 from speech import (
@@ -43,6 +51,11 @@ _CONTROLS: dict[str, ControlWord] = {word: word for word in get_args(ControlWord
 _BUTTONS: dict[str, Button] = {name: name for name in get_args(Button)}
 _SAME: dict[str, ControlWord] = {"resume": "continue"}
 """Control words of the hearing side that mean the same to a job."""
+
+
+_ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
+_SEEN_AS = {"open-suction": "suction-pressure", "open-weight": "cylinder-weight"}
+"""Expectations of an open valve and the reading they take."""
 
 
 def button_of(name: str) -> Button | None:
@@ -77,14 +90,75 @@ def vocabulary(
     )
 
 
-def _range(expected: Expectation, system: System) -> NumberRange:
+def ear_vocabulary(job: Job, know: Know, wording: Wording) -> Vocabulary:
+    """Give what the ear listens for in a job: less than what would be understood.
+
+    See :func:`narrowed`. What was not understood at once is listened for more widely
+    the next time: it may be the unusual that was said.
+    """
+    tries = 1 if job.asked is None else job.asked.tries
+    last = last_value(job) if tries == 1 else None
+    expects = expected_now(job)[0]
+    if tries > WIDE_FROM:
+        return vocabulary((expects,), wording, know.knowledge.catalogue.designations)
+    return narrowed(expects, know.knowledge.catalogue, wording, last)
+
+
+WIDE_FROM = 3
+"""From this many askings on, the ear listens for all that would be understood."""
+
+
+def narrowed(
+    expects: str, catalogue: Catalogue, wording: Wording, last: Amount | None = None
+) -> Vocabulary:
+    """Give an expectation's vocabulary for the ear.
+
+    Every form a recogniser need not tell apart makes it better at the rest. So for a
+    number it listens within what is usual, and near the last value where there is one;
+    for a name it leaves out refrigerants that are known by name only; while a value is
+    read back it listens for yes and no alone. Typed lines are not narrowed.
+    """
+    names = tuple(each.designation for each in catalogue.refrigerants)
+    names += tuple(each.designation for each in catalogue.out_of_scope)
+    wide = vocabulary((expects,), wording, names)
+    expected = EXPECTATIONS[expects]
+    if expected.of is None:
+        return wide
+    low, high = _usual(expected, last)
+    return replace(wide, numbers=_range(expected, wording.system, low, high))
+
+
+def _usual(expected: Expectation, last: Amount | None) -> tuple[float, float]:
+    """Give the bounds [SI] of what is usual now for a number."""
+    item = _ITEMS.get(_SEEN_AS.get(expected.id, expected.id))
+    if item is None:
+        return expected.low, expected.high
+    low, high = (amount(as_quantity(item, edge)).si for edge in WINDOWS[item].likely)
+    step = WINDOWS[item].step
+    if step is not None and last is not None and last.of == expected.of:
+        reach = amount(as_quantity(item, step)).si - amount(as_quantity(item, 0)).si
+        low, high = max(low, last.si - reach), min(high, last.si + reach)
+    return max(low, expected.low), min(high, expected.high)
+
+
+def _range(
+    expected: Expectation,
+    system: System,
+    low_si: float | None = None,
+    high_si: float | None = None,
+) -> NumberRange:
     kind = _kind(expected)
     unit = unit_of(kind, system)
-    low = Decimal(str(unit.read(expected.low))).to_integral_value(ROUND_FLOOR)
-    high = Decimal(str(unit.read(expected.high))).to_integral_value(ROUND_CEILING)
+    low = Decimal(str(unit.read(expected.low if low_si is None else low_si)))
+    high = Decimal(str(unit.read(expected.high if high_si is None else high_si)))
     others = [each.id for (of, _), each in UNITS.items() if of == kind]
     units = (unit.id, *(each for each in others if each != unit.id))
-    return NumberRange(low=low, high=high, decimals=1, units=units)
+    return NumberRange(
+        low=low.to_integral_value(ROUND_FLOOR),
+        high=high.to_integral_value(ROUND_CEILING),
+        decimals=1,
+        units=units,
+    )
 
 
 def _kind(expected: Expectation) -> AmountKind:

@@ -1,6 +1,6 @@
 """How long the engine thinks, and how long the card takes: medians, never asserted.
 
-    .venv/bin/python tests/benchmarks/engine.py --seed 1
+.venv/bin/python tests/benchmarks/engine.py --seed 1
 """
 
 import argparse

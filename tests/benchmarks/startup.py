@@ -1,6 +1,6 @@
 """Cold start to the first prompt, and time and peak memory of rehearsals.
 
-    .venv/bin/python tests/benchmarks/startup.py --seed 1
+.venv/bin/python tests/benchmarks/startup.py --seed 1
 """
 
 import argparse

@@ -75,7 +75,7 @@ def rehearse(
         ear=ear,
         mouth=mouth or SilentMouth(),
         wording=wording,
-        names=know.knowledge.catalogue.designations,
+        know=know,
         conversation=conversation,
     )
     # A rehearsal has nothing to lose: its journal is not synced to the card.

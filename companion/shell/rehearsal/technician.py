@@ -82,8 +82,8 @@ class Technician:
 
     # --- what reaches the technician's ear
 
-    def hear(self, cue: Say, at: float) -> None:
-        """Hear a sentence that ends at ``at``; open, close and others are acted on."""
+    def hear(self, cue: Say, at: float, ends_at: float) -> None:
+        """Understand a sentence at ``at`` that goes on until ``ends_at``."""
         stop = cue.values.get("stop")
         if isinstance(stop, Amount):
             self._stop_oz = Mass(stop.si).oz
@@ -91,6 +91,9 @@ class Technician:
             self._open(at)
         elif cue.cue.startswith("close-") and not self._closing:
             self._close(at)
+        elif cue.cue.startswith("close") and self._report_at is None:
+            # The valve is closed and the companion has not heard it: say it again.
+            self._report_at = ends_at + self._random.uniform(0.2, 0.6)
 
     def _open(self, at: float) -> None:
         self._closing = False
@@ -144,11 +147,6 @@ class Technician:
             self._call_out_at = at + self._gap() + 1.5
             return self._call_out()
         return ""
-
-    def repeat_close(self, at: float) -> None:
-        """Say "valve closed" once more, where the companion still asks for it."""
-        if self._closing and self._report_at is None:
-            self._report_at = at + self._random.uniform(0.5, 1.5)
 
     def _weigh_in_opening(self) -> float:
         """Open well while much is missing, a crack when the weight is near."""
@@ -265,9 +263,12 @@ class Technician:
 
     def _number(self, value: Amount, tries: int) -> str:
         forms = number_forms(Decimal(self._shown(value)))
-        if tries > 1:
+        if tries == 1:
+            return self._random.choice(forms)
+        if tries == 2:
             return digits_spoken(Decimal(self._shown(value)))
-        return self._random.choice(forms)
+        # What was not understood twice is said in another way each time.
+        return forms[tries % len(forms)]
 
     def _know(self, key: str) -> Amount | str:  # noqa: C901 - one match
         """Look at a plate, a label or an instrument."""

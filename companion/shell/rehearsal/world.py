@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from companion.job.inputs import Input, Ticked
+from companion.job.know import Know
 from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Job
@@ -17,7 +18,7 @@ from companion.shell.rehearsal.conversation import Conversation
 from companion.shell.rehearsal.ear import Ear
 from companion.shell.rehearsal.technician import Technician
 from companion.shell.rig.rig import Rig
-from companion.shell.translate import heard, vocabulary
+from companion.shell.translate import ear_vocabulary, heard
 from companion.shell.wording import Line, Wording
 from speech import Heard
 
@@ -72,7 +73,7 @@ class World:
         ear: Ear,
         mouth: Mouth,
         wording: Wording,
-        names: tuple[str, ...],
+        know: Know,
         conversation: Conversation,
     ) -> None:
         self.now = 0.0
@@ -81,7 +82,9 @@ class World:
         self._ear = ear
         self._mouth = mouth
         self._wording = wording
-        self._names = names
+        self._know = know
+        self._names = know.knowledge.catalogue.designations
+        self._listened_to: Job | None = None
         self._talk = conversation
         self._inbox: deque[Input] = deque()
         self._talking_until = 0.0
@@ -106,7 +109,7 @@ class World:
         begin = max(at, self._talking_until)
         self._talking_until = self._mouth.say(begin, line.speech)
         heard_at = begin + URGENT_HEARD_S if cue.urgent else self._talking_until
-        self._technician.hear(cue, heard_at)
+        self._technician.hear(cue, heard_at, self._talking_until)
 
     def light(self, at: float, light: Light) -> None:
         """Note a lamp."""
@@ -153,10 +156,11 @@ class World:
             )
 
     def _listen_for(self) -> None:
-        expects = expected_now(self._job())
-        if expects != self._expects:
-            self._expects = expects
-            self._ear.expect(vocabulary(expects, self._wording, self._names))
+        job = self._job()
+        if job is not self._listened_to:
+            self._listened_to = job
+            self._expects = expected_now(job)
+            self._ear.expect(ear_vocabulary(job, self._know, self._wording))
 
     def _say_again(self) -> str:
         """Say it again where the companion did not react."""

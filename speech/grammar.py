@@ -1,0 +1,182 @@
+"""A vocabulary as the two things recognisers want: a JSGF grammar or a phrase list.
+
+Both hold exactly what the vocabulary allows: every form of its numbers, names and
+choices, every phrase of its controls and the decoys that keep them apart. Phrases with a word that the recogniser
+cannot hear are left out, and the words are reported.
+"""
+
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+
+from speech.names import name_forms
+from speech.numbers import POINTS, SIGNS, TEENS, TENS, number_forms
+from speech.phrases import Phrases
+from speech.vocabulary import NumberRange, Vocabulary
+from speech.words import DIGITS, tokens
+
+_MOST_LISTED = 500
+"""So many whole numbers at most are spelled out in a phrase list."""
+
+_NINE = f"{DIGITS[9]} | niner"
+_DIGIT = " | ".join((*DIGITS[1:9], _NINE))
+
+
+def jsgf(vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool]) -> str:
+    """Give the vocabulary as a JSGF grammar with the public rule ``said``.
+
+    Empty if nothing at all can be said.
+    """
+    rules: list[str] = []
+    public = [
+        phrase
+        for phrase in spoken_phrases(vocabulary, phrases)
+        if all(knows(word) for word in phrase.split())
+    ]
+    if vocabulary.numbers is not None:
+        rules += _number_rules(vocabulary.numbers, phrases, knows)
+        public.append("<number>")
+    if not public:
+        return ""
+    alternatives = "\n  | ".join(public)
+    return "\n".join(
+        (
+            "#JSGF V1.0;",
+            "grammar speech;",
+            *rules,
+            f"public <said> =\n    {alternatives};",
+        )
+    )
+
+
+def spoken_phrases(vocabulary: Vocabulary, phrases: Phrases) -> list[str]:
+    """Give every phrase that may be said now, and the decoys; numbers apart."""
+    listed = [
+        phrase
+        for control in vocabulary.controls
+        for phrase in (*phrases.controls[control], *phrases.decoys.get(control, ()))
+    ]
+    for option_phrases in vocabulary.choices.values():
+        listed += option_phrases
+    for name in vocabulary.names:
+        listed += name_forms(name, vocabulary.names)
+    return list(dict.fromkeys(" ".join(tokens(phrase)) for phrase in listed))
+
+
+def _unit_phrases(
+    numbers: NumberRange, phrases: Phrases, knows: Callable[[str], bool]
+) -> list[str]:
+    said = (
+        " ".join(tokens(phrase))
+        for unit in numbers.units
+        for phrase in phrases.units[unit]
+    )
+    return [
+        phrase
+        for phrase in dict.fromkeys(said)
+        if all(knows(word) for word in phrase.split())
+    ]
+
+
+def _number_rules(
+    numbers: NumberRange, phrases: Phrases, knows: Callable[[str], bool]
+) -> list[str]:
+    """Give the rules for numbers of at most as many digits as the range has.
+
+    The longest of them begin with no higher digit than the range's end does: what
+    cannot be said now cannot be heard for it.
+    """
+    top = str(max(abs(int(edge)) for edge in (numbers.low, numbers.high)))
+    length = len(top)
+    forms = (*_WHOLE[: _UP_TO[length - 1]], *_LONGEST[length])
+    lead = " | ".join(DIGITS[1 : int(top[0]) + 1]) or _DIGIT
+    lead = lead if int(top[0]) < 9 else _DIGIT
+    units = _unit_phrases(numbers, phrases, knows)
+    sign = f"[{' | '.join(SIGNS)}] " if numbers.low < 0 else ""
+    tail = f" [({' | '.join(POINTS)}) <zero_nine>]" if numbers.decimals else ""
+    unit = f" [{' | '.join(units)}]" if units else ""
+    return [
+        f"<digit> = {_DIGIT};",
+        f"<lead> = {lead};",
+        "<zero> = zero | oh;",
+        "<zero_nine> = <zero> | <digit>;",
+        f"<two> = {' | '.join(TEENS)} | ({' | '.join(TENS)}) [<digit>];",
+        "<below> = <digit> | <two>;",
+        f"<whole> = {' | '.join(forms)};",
+        f"<number> = {sign}<whole>{tail}{unit};",
+    ]
+
+
+_WHOLE = (
+    "<zero_nine>",
+    "<two>",
+    "<digit> <zero_nine>",
+    "<digit> hundred [[and] <below>]",
+    "<digit> <two>",
+    "<digit> <zero_nine> <zero_nine>",
+)
+_UP_TO = {0: 0, 1: 1, 2: 3, 3: len(_WHOLE)}
+"""How many of the forms above a number of so many digits takes."""
+_LONGEST = {
+    1: ("<zero_nine>",),
+    2: ("<two>", "<digit> <zero_nine>"),
+    3: (
+        "<lead> hundred [[and] <below>]",
+        "<lead> <two>",
+        "<lead> <zero_nine> <zero_nine>",
+    ),
+    4: (
+        "<lead> thousand [[and] <below>]",
+        "<lead> thousand <digit> hundred [[and] <below>]",
+        "<two> hundred [[and] <below>]",
+        "<two> (<two> | <zero> <digit>)",
+        "<lead> <zero_nine> <zero_nine> <zero_nine>",
+    ),
+}
+"""The forms of the numbers with as many digits as the end of the range."""
+
+
+def phrase_list(
+    vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool]
+) -> list[str]:
+    """Give the vocabulary as phrases for a recogniser that learns word order from them.
+
+    Whole numbers are spelled out, at most :data:`_MOST_LISTED` spread over the range;
+    decimals and units are added as endings of a phrase.
+    """
+    listed = spoken_phrases(vocabulary, phrases)
+    if vocabulary.numbers is not None:
+        listed += _number_phrases(vocabulary.numbers)
+        listed += _unit_phrases(vocabulary.numbers, phrases, knows)
+    return [
+        phrase
+        for phrase in dict.fromkeys(listed)
+        if all(knows(word) for word in phrase.split())
+    ]
+
+
+def _number_phrases(numbers: NumberRange) -> list[str]:
+    low, high = int(numbers.low), int(numbers.high)
+    step = max(1, (high - low) // _MOST_LISTED)
+    listed = [
+        form
+        for value in (*range(low, high, step), high)
+        for form in number_forms(Decimal(value))
+    ]
+    if numbers.decimals:
+        listed += [f"{point} {digit}" for point in POINTS for digit in (*DIGITS, "oh")]
+    return listed
+
+
+def unknown_words(
+    vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool]
+) -> tuple[str, ...]:
+    """Give the words of the vocabulary that a recogniser cannot hear, in order."""
+    everything: Iterable[str] = spoken_phrases(vocabulary, phrases)
+    if vocabulary.numbers is not None:
+        everything = (
+            *everything,
+            *_number_phrases(vocabulary.numbers),
+            *_unit_phrases(vocabulary.numbers, phrases, lambda _: True),
+        )
+    words = dict.fromkeys(word for phrase in everything for word in phrase.split())
+    return tuple(word for word in words if not knows(word))

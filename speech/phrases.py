@@ -1,0 +1,151 @@
+"""The table of phrases: loaded from TOML, checked for clashes, all faults at once."""
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import resources
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from speech.numbers import parse_number
+from speech.ports import SpeechFileError
+from speech.vocabulary import ALWAYS, CONTROLS, UNITS
+from speech.words import tokens
+
+_FILE = "speech/data/phrases.toml"
+_Said = tuple[str, ...]
+_Row = tuple[str, str]
+_Phrases = Annotated[tuple[str, ...], Field(min_length=1)]
+
+
+class _Fillers(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    start: tuple[str, ...] = ()
+    end: tuple[str, ...] = ()
+
+
+class Phrases(BaseModel):
+    """Every phrase by control id and unit id, and the fillers to drop.
+
+    ``decoys`` are heard wherever their control may be said, so that "not closed" is
+    not forced into "closed"; they mean nothing, or are always obeyed.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    controls: Mapping[str, _Phrases]
+    units: Mapping[str, _Phrases]
+    decoys: Mapping[str, _Phrases] = {}
+    fillers: _Fillers = _Fillers()
+
+    def control_of(self, said: _Said) -> str | None:
+        """Find the control that these words are exactly a phrase of."""
+        for control, phrases in self.controls.items():
+            if any(tokens(phrase) == said for phrase in phrases):
+                return control
+        return None
+
+    def unit_endings(self) -> Iterator[tuple[str, _Said]]:
+        """Give (unit id, words), longest phrases first, in the file's order."""
+        pairs = [
+            (unit, tokens(phrase))
+            for unit, phrases in self.units.items()
+            for phrase in phrases
+        ]
+        return iter(sorted(pairs, key=lambda pair: -len(pair[1])))
+
+
+@cache
+def shipped_phrases() -> Phrases:
+    """Load the table that comes with the kit; it is read once."""
+    text = (resources.files("speech") / "data" / "phrases.toml").read_text("utf-8")
+    return load_phrases(text, where=_FILE)
+
+
+def load_phrases(text: str, where: str) -> Phrases:
+    """Read a table of phrases from TOML text.
+
+    Raises
+    ------
+    SpeechFileError
+        With every fault found: file, key, what is wrong and what would be right.
+    """
+    try:
+        phrases = Phrases.model_validate(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as problem:
+        raise SpeechFileError(f"{where}: not TOML: {problem}") from problem
+    except ValidationError as problem:
+        faults = [
+            f"{'.'.join(str(part) for part in fault['loc'])}: {fault['msg']}"
+            for fault in problem.errors()
+        ]
+        raise _refusal(where, faults) from problem
+    faults = [
+        *_id_faults(phrases),
+        *_clashes(phrases),
+        *_swallowed(phrases),
+        *_false_decoys(phrases),
+    ]
+    if faults:
+        raise _refusal(where, faults)
+    return phrases
+
+
+def _refusal(where: str, faults: list[str]) -> SpeechFileError:
+    return SpeechFileError("\n".join(f"{where}: {fault}" for fault in faults))
+
+
+def _id_faults(phrases: Phrases) -> Iterator[str]:
+    for table, given, known in (
+        ("controls", phrases.controls, CONTROLS),
+        ("units", phrases.units, UNITS),
+    ):
+        for name in sorted(set(given) - set(known)):
+            yield f"{table}.{name}: not a known id; known: {' '.join(known)}"
+        for name in (name for name in known if name not in given):
+            yield f"{table}.{name}: is missing; give it at least one phrase"
+
+
+def _clashes(phrases: Phrases) -> Iterator[str]:
+    owner: dict[_Said, str] = {}
+    for key, phrase in _listed("controls", phrases.controls):
+        said = tokens(phrase)
+        if not said:
+            yield f"{key}: {phrase!r} has no words"
+        elif said in owner:
+            yield f"{key}: {phrase!r} is also a phrase of {owner[said]}; drop one"
+        elif parse_number(phrase) is not None:
+            yield f"{key}: {phrase!r} is a number; choose other words"
+        owner.setdefault(said, key)
+    for key, phrase in _listed("units", phrases.units):
+        taken = owner.get(tokens(phrase))
+        if taken:
+            yield f"{key}: {phrase!r} is also a phrase of {taken}; drop one"
+
+
+def _listed(table: str, rows: Mapping[str, tuple[str, ...]]) -> Iterator[_Row]:
+    for name, said_as in rows.items():
+        for phrase in said_as:
+            yield f"{table}.{name}", phrase
+
+
+def _swallowed(phrases: Phrases) -> Iterator[str]:
+    """Find phrases that the always-obeyed words would take over."""
+    for key, phrase in _listed("controls", phrases.controls):
+        obeyed = [word for word in ALWAYS if word in tokens(phrase)]
+        if obeyed and key != f"controls.{obeyed[0]}":
+            yield (
+                f"{key}: {phrase!r} holds the word {obeyed[0]!r}, which is always "
+                f"obeyed as {obeyed[0]}; choose other words"
+            )
+
+
+def _false_decoys(phrases: Phrases) -> Iterator[str]:
+    for key, phrase in _listed("decoys", phrases.decoys):
+        control = key.removeprefix("decoys.")
+        if control not in phrases.controls:
+            yield f"{key}: not a known id; known: {' '.join(CONTROLS)}"
+        elif phrases.control_of(tokens(phrase)) == control:
+            yield f"{key}: {phrase!r} is a phrase of {control} itself; drop one"

@@ -1,0 +1,169 @@
+"""The pocketsphinx recogniser, made careful: nothing is believed from one decode.
+
+Each utterance is decoded five times: as it is, with the noise lowered to two floors,
+and slightly slower and faster. Decodes vote with what they mean, not with their words.
+A sixth pass lets the same sound be any string of phones: speech that is not in the
+grammar fits that far better, and is turned away by the difference. The thresholds are
+in :mod:`speech.evidence`.
+
+The engine's own score plays no other part: it says nothing about right and wrong.
+"""
+
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from speech.decoding import NOTHING, Decoded
+from speech.evidence import Evidence, judge
+from speech.grammar import jsgf, unknown_words
+from speech.noise_reduction import reduce_noise
+from speech.phrases import Phrases, shipped_phrases
+from speech.ports import DeviceError
+from speech.segmenter import Segment
+from speech.sound import RATE, Samples, resample, to_samples
+from speech.vocabulary import Vocabulary
+
+_SETTINGS = {
+    "lw": 1.0,  # a grammar needs no help against the sound
+    "silprob": 0.2,
+    "topn": 8,
+    "bestpath": False,
+    "cmn": "batch",  # no utterance depends on the one before it
+    "lm": None,
+    "loglevel": "FATAL",
+}
+_PRONOUNCED = {
+    "xray": "EH K S R EY",
+    "kilopascal": "K IH L OW P AE S K AE L",
+    "kilopascals": "K IH L OW P AE S K AE L Z",
+}
+_FLOORS = (0.1, 0.2)
+_SPEED_FLOOR = 0.15
+_SPEEDS = (0.93, 1.07)
+_DITHER = 3.0  # counts; digital silence breaks the engine
+_EDGE = RATE // 10  # of dither before and after
+_LEAST_SPOKEN = 15  # frames of 10 ms; in bare noise the engine finds words of 3 to 8
+_PHONES = "phones"
+_LOG_BASE = 1.0001  # of the engine's scores
+_KEPT = 12  # grammars
+
+
+class PocketsphinxEngine:
+    """The engine with the English model of its own package.
+
+    Raises
+    ------
+    DeviceError
+        If the library or its model is missing.
+    """
+
+    def __init__(self, phrases: Phrases | None = None) -> None:
+        try:
+            library = import_module("pocketsphinx")
+        except ImportError as problem:
+            raise DeviceError(
+                "pocketsphinx is not installed: pip install pocketsphinx"
+            ) from problem
+        model = Path(library.get_model_path()) / "en-us"
+        if not (model / "en-us" / "mdef").is_file():
+            raise DeviceError(
+                f"{model}: the model is missing; install pocketsphinx anew"
+            )
+        self._phrases = phrases or shipped_phrases()
+        self._decoder: Any = library.Decoder(
+            library.Config(
+                hmm=str(model / "en-us"),
+                dict=str(model / "cmudict-en-us.dict"),
+                **_SETTINGS,
+            )
+        )
+        for word, phones in _PRONOUNCED.items():
+            self._decoder.add_word(word, phones, True)
+        self._decoder.add_allphone_file(_PHONES, str(model / "en-us-phone.lm.bin"))
+        self._searches: dict[str, str] = {}
+        self._made = 0
+
+    def knows(self, word: str) -> bool:
+        """Tell whether the engine has a pronunciation for a word."""
+        return self._decoder.lookup_word(word) is not None
+
+    def unknown_words(self, vocabulary: Vocabulary) -> tuple[str, ...]:
+        """Give the words of the vocabulary that have no pronunciation."""
+        return unknown_words(vocabulary, self._phrases, self.knows)
+
+    def decode(self, segment: Segment, vocabulary: Vocabulary) -> Decoded:
+        """Find the words of one utterance, or none if the evidence is thin."""
+        search = self._search(vocabulary)
+        if search is None or not len(segment.samples):
+            return NOTHING
+        clean, *others = _versions(segment)
+        first = self._pass(search, clean)
+        phones = self._pass(_PHONES, clean)
+        votes = [first, *(self._pass(search, other) for other in others)]
+        fit = (first.score - phones.score) / max(1, first.frames)
+        evidence = Evidence(votes=tuple(each.words for each in votes), fit=fit)
+        return judge(evidence, vocabulary, self._phrases)
+
+    def _search(self, vocabulary: Vocabulary) -> str | None:
+        """Find or make the engine's search for a vocabulary; None if nothing can be said."""
+        grammar = jsgf(vocabulary, self._phrases, self.knows)
+        if not grammar:
+            return None
+        name = self._searches.pop(grammar, None)
+        if name is None:
+            self._made += 1
+            name = f"grammar{self._made}"
+            self._decoder.add_jsgf_string(name, grammar)
+        self._searches[grammar] = name  # the newest comes last
+        if len(self._searches) > _KEPT:
+            self._decoder.activate_search(name)  # an active one must not be removed
+            self._decoder.remove_search(self._searches.pop(next(iter(self._searches))))
+        return name
+
+    def _pass(self, search: str, samples: Samples) -> "_Pass":
+        self._decoder.activate_search(search)
+        self._decoder.start_utt()
+        self._decoder.process_raw(_dithered(samples), full_utt=True)
+        self._decoder.end_utt()
+        found = self._decoder.hyp()
+        frames = int(self._decoder.n_frames())
+        if found is None or found.score <= 0:
+            return _Pass(words="", score=-1e9, frames=frames)
+        score = float(np.log(found.score) / np.log(_LOG_BASE))
+        spoken = sum(
+            part.end_frame - part.start_frame + 1
+            for part in self._decoder.seg()
+            if part.word[0] not in "<([+"  # silence and noise are written like <sil>
+        )
+        words = found.hypstr if spoken >= _LEAST_SPOKEN else ""
+        return _Pass(words=words, score=score, frames=frames)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pass:
+    words: str
+    score: float
+    frames: int
+
+
+def _versions(segment: Segment) -> list[Samples]:
+    """Give the sounds that vote, the one to measure the fit on first."""
+    heard, noise = segment.samples, segment.noise_before
+    cleaned = [reduce_noise(heard, noise, floor) for floor in _FLOORS]
+    middle = reduce_noise(heard, noise, _SPEED_FLOOR)
+    return [
+        *cleaned,
+        heard,
+        *(resample(middle, RATE * speed, RATE) for speed in _SPEEDS),
+    ]
+
+
+def _dithered(samples: Samples) -> bytes:
+    """Add a little noise, the same every time, and an edge of it on both sides."""
+    chance = np.random.default_rng(0)
+    padded = np.pad(samples.astype(np.float64), _EDGE)
+    noise = chance.normal(0, _DITHER, len(padded))
+    return to_samples(padded + noise).astype("<i2").tobytes()

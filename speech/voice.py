@@ -1,0 +1,118 @@
+"""A voice: text in, samples out; rendered in a child process and remembered."""
+
+import hashlib
+import os
+import threading
+from collections import OrderedDict
+from collections.abc import Iterable
+from pathlib import Path
+
+from speech.child import Answer, Broken, Child, Died
+from speech.ports import DeviceError, SpeechFileError
+from speech.rendering import Manner, make_renderer
+from speech.sound import Sound, read_wav_as_it_is, write_wav
+
+_SECONDS = 15.0  # for one sentence; fresh ones take hundredths of a second
+_TRIES = 2
+_REMEMBERED = 300  # sentences; some 100 kB each
+
+
+class Voice:
+    """Renders sentences; the same sentence twice costs nothing the second time.
+
+    ``manner`` is the voice used unless :meth:`render` is told otherwise. ``folder``,
+    if given, keeps what :meth:`prepare` rendered for the next start.
+    """
+
+    def __init__(
+        self, manner: Manner | None = None, folder: Path | str | None = None
+    ) -> None:
+        self.manner = manner or Manner()
+        self._folder = None if folder is None else Path(folder)
+        self._child = Child(make_renderer, (), "speech synthesiser")
+        self._memory: OrderedDict[tuple[str, Manner], Sound] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def render(self, text: str, manner: Manner | None = None) -> Sound:
+        """Give the sound of a sentence, at the synthesiser's own rate.
+
+        Raises
+        ------
+        DeviceError
+            If no sound can be made; the message says why.
+        ValueError
+            If there is nothing to say.
+        """
+        if not text.strip():
+            raise ValueError("there is nothing to say")
+        key = (text, manner or self.manner)
+        with self._lock:
+            sound = self._memory.get(key) or self._from_folder(key) or self._make(key)
+            self._memory[key] = sound
+            self._memory.move_to_end(key)
+            if len(self._memory) > _REMEMBERED:
+                self._memory.popitem(last=False)
+        return sound
+
+    def prepare(self, texts: Iterable[str]) -> None:
+        """Render fixed cues ahead, and keep them in the folder, if there is one.
+
+        Raises
+        ------
+        SpeechError
+            If no sound can be made or a file cannot be written.
+        """
+        for text in texts:
+            sound = self.render(text)
+            path = self._path((text, self.manner))
+            if path is not None and not path.exists():
+                path.parent.mkdir(parents=True, exist_ok=True)
+                partial = path.with_suffix(f".{os.getpid()}.part")
+                write_wav(partial, sound)
+                partial.replace(path)
+
+    def start(self) -> None:
+        """Start the child now, so that the first sentence need not wait for it."""
+        with self._lock:
+            if not self._child.running:
+                self._child.start()
+
+    def close(self) -> None:
+        """End the child; may be called twice."""
+        with self._lock:
+            self._child.close()
+
+    def _path(self, key: tuple[str, Manner]) -> Path | None:
+        if self._folder is None:
+            return None
+        text, manner = key
+        plain = f"{manner.voice}\n{manner.rate}\n{manner.pitch}\n{text}"
+        return self._folder / f"{hashlib.sha256(plain.encode()).hexdigest()}.wav"
+
+    def _from_folder(self, key: tuple[str, Manner]) -> Sound | None:
+        path = self._path(key)
+        if path is None or not path.exists():
+            return None
+        try:
+            return read_wav_as_it_is(path)
+        except SpeechFileError:
+            path.unlink(missing_ok=True)  # a damaged file is made anew
+            return None
+
+    def _make(self, key: tuple[str, Manner]) -> Sound:
+        reason = ""
+        for _ in range(_TRIES):
+            match self._child.ask(key, _SECONDS):
+                case Answer(value=sound):
+                    return _sound(sound)
+                case Broken(reason=reason):
+                    break
+                case Died(reason=reason):
+                    continue
+        raise DeviceError(f"cannot say {key[0]!r}: {reason}")
+
+
+def _sound(value: object) -> Sound:
+    if not isinstance(value, Sound):
+        raise TypeError(f"the synthesiser gave {type(value).__name__}, not a sound")
+    return value

@@ -1,0 +1,89 @@
+import pytest
+
+from speech.evidence import Evidence, judge
+from speech.phrases import shipped_phrases
+from speech.vocabulary import NumberRange, Vocabulary
+
+PRESSURE = Vocabulary(
+    numbers=NumberRange(low=20, high=600, units=("psi",)),
+    controls=("again", "stop", "close", "closed", "yes", "no"),
+)
+NAMES = Vocabulary(names=("R-410A", "R-22"))
+GOOD, POOR = 0.0, -15.0
+
+
+def heard(*votes, fit=GOOD, vocabulary=PRESSURE):
+    return judge(Evidence(votes=votes, fit=fit), vocabulary, shipped_phrases())
+
+
+def test_decodes_agree_by_what_they_mean():
+    decoded = heard(
+        "one eighteen",
+        "one hundred eighteen",
+        "one one eight",
+        "one hundred and eighteen",
+        "one eighty",
+    )
+    assert decoded.words == "one eighteen"
+    assert decoded.confidence == 0.8
+    assert not decoded.sure
+
+
+def test_five_votes_count_more_but_a_number_is_never_sure():
+    decoded = heard(*["one eighteen"] * 5)
+    assert decoded.confidence > 0.9
+    assert not decoded.sure
+
+
+@pytest.mark.parametrize(
+    "votes",
+    [
+        ("one eighteen", "one eighteen", "one eighteen", "one eighty", ""),
+        ("", "", "", "", ""),
+        ("one one eighteen",) * 5,
+        ("four ten",) * 0,
+    ],
+)
+def test_too_little_agreement_is_nothing(votes):
+    assert heard(*votes).words == ""
+
+
+@pytest.mark.parametrize(
+    ("words", "vocabulary"),
+    [("one eighteen", PRESSURE), ("yes", PRESSURE), ("four ten a", NAMES)],
+)
+def test_sound_that_fits_phones_much_better_is_nothing(words, vocabulary):
+    assert heard(*[words] * 5, vocabulary=vocabulary).words == words
+    assert heard(*[words] * 5, fit=POOR, vocabulary=vocabulary).words == ""
+
+
+def test_an_unfinished_designation_is_nothing_for_this_engine():
+    assert heard(*["four ten"] * 5, vocabulary=NAMES).words == ""
+
+
+@pytest.mark.parametrize(
+    ("votes", "words"),
+    [
+        (("no", "no", "no", "no", "stop"), "stop"),
+        (("closed", "closed", "closed", "close", "close"), "close"),
+        (("closed", "closed", "closed", "closed", "close"), "closed"),
+    ],
+)
+def test_urgent_words_need_fewer_votes(votes, words):
+    assert heard(*votes).words == words
+
+
+@pytest.mark.parametrize(
+    ("words", "fit", "sure"),
+    [
+        ("yes", GOOD, True),
+        ("say again", GOOD, True),
+        ("valve closed", GOOD, False),
+        ("yes", -6.0, False),
+        ("closed", GOOD, False),
+        ("no", GOOD, False),
+    ],
+)
+def test_only_measured_words_with_every_vote_are_sure(words, fit, sure):
+    assert heard(*[words] * 5, fit=fit).sure is sure
+    assert heard(*[words] * 4, "", fit=fit).sure is False
