@@ -53,6 +53,7 @@ _SURE_WORDS = frozenset(
     {
         "affirmative",
         "emergency stop",
+        "fully shut",
         "negative",
         "repeat",
         "say again",

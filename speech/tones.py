@@ -2,7 +2,7 @@
 
 They differ in rhythm first, so that none is mistaken for another when loud machinery
 or a hearing protector changes the pitch: one long note informs, two notes caution, and
-fast groups of three mean danger. Every note is a low fundamental with two harmonics;
+three fast notes mean danger. Every note is a low fundamental with two harmonics;
 all of it lies below 3 kHz, since hearing protectors and age take the highs away first
 (common practice; no figures of a standard are claimed).
 """
@@ -24,10 +24,7 @@ _RHYTHMS: dict[Pattern, tuple[tuple[float, float, float], ...]] = {
     "danger": (
         (880.0, 0.10, 0.06),
         (880.0, 0.10, 0.06),
-        (880.0, 0.10, 0.18),
         (880.0, 0.10, 0.06),
-        (880.0, 0.10, 0.06),
-        (880.0, 0.10, 0.18),
     ),
 }
 

@@ -108,6 +108,8 @@ def say_item(turn: Turn, item: Put) -> None:
 
 def _say_ready(turn: Turn, number: int, item: AskReady) -> None:
     plan = item.plan
+    if number == 1:
+        turn.say("valve-words")
     if plan.ceiling is None:
         turn.say("ready-weigh", number=number, stop=plan.stop_weight)
         return

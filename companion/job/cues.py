@@ -66,6 +66,7 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "verdict-end": ("reason",),
         "weighed": ("added", "left"),
         # the valve
+        "valve-words": (),
         "ready-pulse": ("number", "top"),
         "ready-vapor": ("number", "top"),
         "ready-weigh": ("number", "stop"),

@@ -100,6 +100,9 @@ REPEAT_S = 3.8
 """A close call is repeated this often [s] until "closed" is confirmed. Our own value:
 the ear is closed while the call is spoken, and "valve closed" must fit in between; a
 call every 2 s would never let it be heard."""
+ALARM_NAMES_BUTTON = 3
+"""Every so many repeats of an alarm the words name the button; the others are short,
+so that there is time to hear "valve closed" between them."""
 ALARM_AFTER_S = 10.0
 """From here on the close call is an alarm: danger tone and flashing lamp [s]."""
 
@@ -272,12 +275,12 @@ def _repeat(turn: Turn) -> None:
         CloseRepeated(at=turn.at, opening=valve.number, times=valve.repeats + 1)
     )
     alarmed = turn.at - valve.called_at >= ALARM_AFTER_S
-    close_cue(turn, "close-alarm" if alarmed else "close-again")
+    named = alarmed and valve.repeats % ALARM_NAMES_BUTTON == 0
+    close_cue(turn, "close-alarm" if named else "close-again", alarm=alarmed)
 
 
-def close_cue(turn: Turn, cue: str) -> None:
+def close_cue(turn: Turn, cue: str, *, alarm: bool = False) -> None:
     """Give one close call: voice, lamp and tone, before the record is written."""
-    alarm = cue == "close-alarm"
     turn.urge(cue)
     turn.show(
         Light(lamp="attention", pattern="fast" if alarm else "blink", urgent=True),
@@ -301,8 +304,12 @@ def _doubt(turn: Turn) -> None:
             doubt="unsure",
         )
     )
-    turn.urge("closed-again")
-    turn.show(Ask(expectation="valve-closed"))
+    valve = turn.job.valve
+    if isinstance(valve, Closing):
+        turn.remember(
+            CloseRepeated(at=turn.at, opening=valve.number, times=valve.repeats + 1)
+        )
+    close_cue(turn, "closed-again")
 
 
 def _shut(turn: Turn, by: Spoken) -> None:

@@ -27,6 +27,23 @@ def edits(one: str, other: str) -> int:
     return row[-1]
 
 
+def _heard_as(key: str) -> set[str]:
+    """Give what a key may have been said as: teens and tens sound alike (14 and 40)."""
+    heard = set()
+    for i in range(len(key) - 1):
+        pair = key[i : i + 2]
+        if pair[0] == "1" and pair[1] in "3456789":
+            heard.add(f"{key[:i]}{pair[1]}0{key[i + 2 :]}")
+        if pair[1] == "0" and pair[0] in "3456789":
+            heard.add(f"{key[:i]}1{pair[0]}{key[i + 2 :]}")
+    return heard
+
+
+def _swapped(key: str) -> set[str]:
+    """Give the keys with two neighbors changed about."""
+    return {f"{key[:i]}{key[i + 1]}{key[i]}{key[i + 2 :]}" for i in range(len(key) - 1)}
+
+
 def alike(text: str, designations: Iterable[str]) -> tuple[str, ...]:
     """Find the designations that could be meant by a name or heard for it.
 
@@ -40,14 +57,19 @@ def alike(text: str, designations: Iterable[str]) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Those at most one character away, without the name itself, in the order
-        given. Empty if the text holds no letter or digit.
+        Those at most one character, one swap of neighbors or one teen for a ten away,
+        and those that only add letters, without the name itself, in the order given.
+        Empty if the text holds no letter or digit.
     """
     key = designation_key(text)
     if not key:
         return ()
-    return tuple(
-        name
-        for name in designations
-        if 0 < edits(key, designation_key(name)) <= MAX_EDITS
-    )
+    others = _heard_as(key) | _swapped(key)
+
+    def like(other: str) -> bool:
+        if other == key:
+            return False
+        lettered = other.startswith(key) and other[len(key) :].isalpha()
+        return lettered or other in others or edits(key, other) <= MAX_EDITS
+
+    return tuple(name for name in designations if like(designation_key(name)))

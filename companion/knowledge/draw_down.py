@@ -12,7 +12,6 @@ vapor is left, and it leaves as it is.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from companion.knowledge.drawing import Draw
 from companion.knowledge.equilibrium import Equilibrium, EquilibriumError

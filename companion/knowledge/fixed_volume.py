@@ -82,21 +82,12 @@ def settle(
         If there is no liquid at this temperature at all.
     """
     total = sum(moles)
-    whole = tuple(each / total for each in moles)
-    liquid = tuple(start) if start is not None else whole
-    for rounds in range(MAX_ROUNDS):
-        state = equilibrium.saturated(0, liquid, t_k)
-        wanted = _vapor_share(state, volume_m3 / total)
-        share = min(max(wanted, 0.0), 1.0)
-        ratios = [y / x for y, x in zip(state.vapor, state.liquid, strict=True)]
-        new = _liquid(whole, ratios, share)
-        change = max(abs(one - other) for one, other in zip(new, liquid, strict=True))
-        liquid = new
-        if change < TOLERANCE or (rounds >= ENOUGH_ROUNDS and change < LOOSE):
-            break
+    balance = _balanced(equilibrium, moles, volume_m3, t_k, start)
+    state, wanted = balance.state, balance.vapor_share
     if wanted < 0:
         return LiquidFull(over=total / state.liquid_density / volume_m3)
     if wanted >= 1:
+        whole = tuple(each / total for each in moles)
         pressure = equilibrium.gas_pressure(whole, t_k, total / volume_m3)
         return Contents(
             moles=tuple(moles),
@@ -106,21 +97,54 @@ def settle(
             level=0.0,
         )
     # Taken from the total, so that the balance closes whatever the flash's error.
-    parts = [1 + share * (ratio - 1) for ratio in ratios]
-    liquid_moles = tuple(
-        (1 - share) * each / part for each, part in zip(moles, parts, strict=True)
-    )
-    vapor_moles = tuple(
-        share * ratio * each / part
-        for each, ratio, part in zip(moles, ratios, parts, strict=True)
-    )
+    rows = [
+        (each, ratio, 1 + wanted * (ratio - 1))
+        for each, ratio in zip(moles, balance.ratios, strict=True)
+    ]
     return Contents(
         moles=tuple(moles),
-        liquid=liquid_moles,
-        vapor=vapor_moles,
+        liquid=tuple((1 - wanted) * each / part for each, _, part in rows),
+        vapor=tuple(wanted * ratio * each / part for each, ratio, part in rows),
         pressure_pa=state.pressure_pa,
-        level=(1 - share) * total / state.liquid_density / volume_m3,
+        level=(1 - wanted) * total / state.liquid_density / volume_m3,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Balance:
+    """A bubble state, its vapor over liquid by component, and the vapor's mole share.
+
+    The share is below 0 where the volume is too small and 1 or more where it is so
+    large that no liquid is left.
+    """
+
+    state: Saturated
+    ratios: tuple[float, ...]
+    vapor_share: float
+
+
+def _balanced(
+    equilibrium: Equilibrium,
+    moles: Sequence[float],
+    volume_m3: float,
+    t_k: float,
+    start: Sequence[float] | None,
+) -> _Balance:
+    """Bring liquid make-up, vapor share and total into balance, round by round."""
+    total = sum(moles)
+    whole = tuple(each / total for each in moles)
+    liquid = whole if start is None else tuple(start)
+    rounds = 0
+    while True:
+        state = equilibrium.saturated(0, liquid, t_k)
+        ratios = tuple(y / x for y, x in zip(state.vapor, state.liquid, strict=True))
+        wanted = _vapor_share(state, volume_m3 / total)
+        new = _liquid(whole, ratios, min(max(wanted, 0.0), 1.0))
+        change = max(abs(one - other) for one, other in zip(new, liquid, strict=True))
+        liquid, rounds = new, rounds + 1
+        settled = change < TOLERANCE or (rounds > ENOUGH_ROUNDS and change < LOOSE)
+        if settled or rounds >= MAX_ROUNDS:
+            return _Balance(state=state, ratios=ratios, vapor_share=wanted)
 
 
 def _vapor_share(state: Saturated, molar_volume: float) -> float:

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 from companion.knowledge.catalogue import Catalogue
 from companion.knowledge.catalogue_table import read_catalogue
+from companion.knowledge.handling import Handling
+from companion.knowledge.handling_table import read_handling
 from companion.knowledge.limits import Limits
 from companion.knowledge.limits_table import read_limits
 from companion.knowledge.properties import Properties
-from companion.knowledge.saturation import read_saturation
+from companion.knowledge.saturation import SaturationTables, read_saturation
 from companion.knowledge.tables import Source, TableError, TableFault, read_sources
 from companion.knowledge.targets import Targets
 from companion.knowledge.targets_table import read_targets
@@ -19,6 +21,7 @@ FILES = (
     "saturation.json",
     "limits.toml",
     "targets.toml",
+    "handling.toml",
 )
 """The data files that :func:`load_knowledge` wants the text of."""
 
@@ -31,6 +34,7 @@ class Knowledge:
     properties: Properties
     limits: Limits
     targets: Targets
+    handling: Handling
     sources: Mapping[str, Source]
 
 
@@ -60,19 +64,20 @@ def load_knowledge(texts: Mapping[str, str]) -> Knowledge:
     catalogue = read_catalogue(texts["refrigerants.toml"], sources)
     limits = read_limits(texts["limits.toml"], sources)
     targets = read_targets(texts["targets.toml"], sources)
-    # A broken catalogue would only make every saturation table look superfluous.
-    saturation = (
-        ()
-        if isinstance(catalogue, tuple)
-        else read_saturation(texts["saturation.json"], catalogue)
-    )
+    saturation: SaturationTables | tuple[TableFault, ...] = ()
+    handling: Handling | tuple[TableFault, ...] = ()
+    # A broken catalogue would only make every table of blends look superfluous.
+    if not isinstance(catalogue, tuple):
+        saturation = read_saturation(texts["saturation.json"], catalogue)
+        handling = read_handling(texts["handling.toml"], sources, catalogue)
     if (
         isinstance(catalogue, tuple)
         or isinstance(limits, tuple)
         or isinstance(targets, tuple)
         or isinstance(saturation, tuple)
+        or isinstance(handling, tuple)
     ):
-        parts = (catalogue, limits, targets, saturation)
+        parts = (catalogue, limits, targets, saturation, handling)
         raise TableError(
             fault for part in parts if isinstance(part, tuple) for fault in part
         )
@@ -81,5 +86,6 @@ def load_knowledge(texts: Mapping[str, str]) -> Knowledge:
         properties=saturation,
         limits=limits,
         targets=targets,
+        handling=handling,
         sources=sources,
     )

@@ -89,9 +89,25 @@ class OutsideTable:
             )
         return (
             f"a {self.what} of {_shown(self.asked)} is outside the {self.designation} "
-            f"{self.of} ({_shown(self.low)} to {_shown(self.high)}); "
-            "check the reading and the refrigerant"
+            f"{self.of} ({_shown(self.low)} to {_shown(self.high)}"
+            f"{self._end()}); check the reading and the refrigerant"
         )
+
+    def _end(self) -> str:
+        if not _above(self.asked, self.high):
+            return ""
+        return "; nothing is given above, toward the critical point"
+
+
+def _above(asked: object, high: object) -> bool:
+    """Whether one quantity lies above another of its kind."""
+    match asked, high:
+        case Temperature(), Temperature():
+            return asked > high
+        case AbsolutePressure(), AbsolutePressure():
+            return asked > high
+        case _:
+            return False
 
 
 def _shown(value: AbsolutePressure | Temperature) -> str:

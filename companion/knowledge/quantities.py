@@ -25,6 +25,10 @@ K_AT_0_C = 273.15
 K_PER_F = 5 / 9
 
 
+class ImpossibleValueError(ValueError):
+    """A number with a known unit whose value cannot exist, such as below a vacuum."""
+
+
 def _finite(value: float, what: str) -> float:
     if not math.isfinite(value):
         raise ValueError(f"{what} must be a finite number, not {value}")
@@ -303,6 +307,7 @@ _UNITS: dict[str, Callable[[float], Quantity]] = {
     "psig": GaugePressure.from_psi,
     "barg": GaugePressure.from_bar,
     "kpag": GaugePressure.from_kpa,
+    "inhg": lambda v: GaugePressure(-v * PA_PER_INHG),  # as low-side gauges print it
     "psia": AbsolutePressure.from_psi,
     "kpa": AbsolutePressure.from_kpa,
     "bara": lambda v: AbsolutePressure(v * 1e5),
@@ -324,15 +329,17 @@ _WRITTEN = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*([A-Za-z]*)\s*\Z")
 def parse_quantity(text: str) -> Quantity:
     """Read a quantity written with its unit, such as ``68psig`` or ``43F``.
 
-    ``psig``, ``barg`` and ``kpag`` are gauge pressures; ``psia``, ``bara`` and
-    ``kPa`` are absolute; ``F``, ``C`` and ``K`` are temperatures.
+    ``psig``, ``barg`` and ``kpag`` are gauge pressures, ``inHg`` is a vacuum on a
+    gauge; ``psia``, ``bara`` and ``kPa`` are absolute; ``F``, ``C`` and ``K`` are
+    temperatures.
 
     Raises
     ------
+    ImpossibleValueError
+        If the value cannot exist (below absolute zero, below a vacuum).
     ValueError
-        If the text is no number, its unit is missing or unknown, or the value
-        cannot exist (below absolute zero, below a vacuum). The message says what
-        to write instead.
+        If the text is no number, or its unit is missing or unknown. The message says
+        what to write instead.
     """
     found = _WRITTEN.match(text)
     if found is None:
@@ -349,7 +356,10 @@ def parse_quantity(text: str) -> Quantity:
     if make is None:
         known = " ".join(_UNITS)
         raise ValueError(f"the unit {unit!r} in {text!r} is not known; known: {known}")
-    return make(float(number))
+    try:
+        return make(float(number))
+    except ValueError as error:
+        raise ImpossibleValueError(f"{text!r} cannot be: {error}") from error
 
 
 def standard_atmosphere(altitude: Length) -> AbsolutePressure:

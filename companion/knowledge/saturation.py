@@ -224,15 +224,16 @@ def read_saturation(
 
 
 def _table_faults(found: _File, catalogue: Catalogue) -> tuple[TableFault, ...]:
+    wanted = [each.designation for each in catalogue.refrigerants]
     faults = [
         TableFault(
             file=FILE,
-            key=f"tables.{each.designation}",
+            key=f"tables.{name}",
             wrong="the refrigerant has no saturation table",
             right="build the tables again",
         )
-        for each in (*catalogue.refrigerants, *catalogue.fluids.values())
-        if each.designation not in found.tables
+        for name in (*wanted, *catalogue.fluids)
+        if name not in found.tables
     ]
     for name, row in found.tables.items():
         for key in ("nodes_c", "bubble_pa", "dew_pa"):

@@ -3,6 +3,7 @@
 The knowledge is read only when a look-up runs, and nothing heavier is imported.
 """
 
+import re
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
 from dataclasses import fields
@@ -10,16 +11,25 @@ from typing import Any
 
 from companion.knowledge.loading import Knowledge
 from companion.shell.knowledge_files import read_knowledge
-from companion.shell.lookup_answer import SEA_LEVEL, Answer
+from companion.shell.lookup_answer import Answer
+from companion.shell.lookup_arguments import SEA_LEVEL
+from companion.shell.lookup_cylinder import CylinderArguments, look_up_cylinder
 from companion.shell.lookup_finding import FindingArguments, look_up_finding
+from companion.shell.lookup_leak import LeakArguments, look_up_leak
 from companion.shell.lookup_method import MethodArguments, look_up_method
+from companion.shell.lookup_refrigerant import look_up_refrigerant
 from companion.shell.lookup_targets import (
     look_up_target_charge,
     look_up_target_subcooling,
     look_up_target_superheat,
 )
+from companion.shell.lookup_withdrawal import (
+    USUAL_TEMPERATURE,
+    USUAL_VOLUME,
+    WithdrawalArguments,
+    look_up_withdrawal,
+)
 from companion.shell.lookups import (
-    look_up_refrigerant,
     look_up_saturation,
     look_up_subcooling,
     look_up_superheat,
@@ -37,6 +47,9 @@ def add_lookups(commands: Subparsers) -> None:
     one.add_argument("designation")
     one.add_argument("--pressure", help="for example 68psig, or 570kPa (absolute)")
     one.add_argument("--temperature", help="for example 25C")
+    one.add_argument(
+        "--plot", metavar="FILE", help="draw the curves, for example x.png"
+    )
     _altitude(one)
     one = _add(commands, "superheat", "superheat from gauge and clamp", _superheat)
     one.add_argument("designation")
@@ -48,6 +61,7 @@ def add_lookups(commands: Subparsers) -> None:
     one.add_argument("--liquid", required=True, help="liquid pressure")
     one.add_argument("--line", required=True, help="liquid line temperature")
     _altitude(one)
+    _add_blends(commands)
     _add_method(commands)
     _add_finding(commands)
     _add_targets(commands)
@@ -71,6 +85,8 @@ def _add(commands: Subparsers, name: str, text: str, ask: Ask) -> ArgumentParser
     parser: ArgumentParser = commands.add_parser(name, help=text, description=text)
     parser.add_argument("--json", action="store_true", help="answer as one JSON object")
     parser.set_defaults(ask=ask)
+    # Else -10C, a winter's day, is taken for an option; later Pythons do this alone.
+    parser._negative_number_matcher = re.compile(r"-\.?\d")  # noqa: SLF001 - as above
     return parser
 
 
@@ -78,6 +94,37 @@ def _altitude(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--altitude", default=SEA_LEVEL, help="height of the site, for example 5000ft"
     )
+    parser.add_argument(
+        "--air", help="local air pressure instead, absolute, for example 84kPa"
+    )
+
+
+def _add_blends(commands: Subparsers) -> None:
+    one = _add(commands, "withdrawal", "what drawing does to a blend", _withdrawal)
+    one.add_argument("designation")
+    one.add_argument("--draw", required=True, help="liquid or vapor")
+    one.add_argument("--fraction", required=True, help="share drawn: 0.5 or 50%%")
+    one.add_argument("--temperature", default=USUAL_TEMPERATURE)
+    one.add_argument("--volume", default=USUAL_VOLUME, help="of the cylinder")
+    one.add_argument("--net", help="mass at the start; else filled by the rule")
+    one.add_argument("--onto", help="mass the unit held by its label before")
+    one.add_argument("--plot", metavar="FILE", help="draw the curve, for example x.png")
+    one = _add(commands, "leak", "what a leak left, and whether to top up", _leak)
+    one.add_argument("designation")
+    one.add_argument("--lost", required=True, help="share lost: 0.3 or 30%%")
+    one.add_argument("--as", dest="what", required=True, help="liquid or vapor")
+    one.add_argument("--temperature", default=USUAL_TEMPERATURE)
+    one.add_argument("--level", help="share of the unit that was liquid at rest")
+    one = _add(commands, "cylinder", "what is in a cylinder", _cylinder)
+    one.add_argument("designation")
+    one.add_argument("--temperature", required=True)
+    one.add_argument("--volume", help="for example 12L")
+    one.add_argument("--water-capacity", help="as stamped, for example 26.2lb")
+    one.add_argument("--net", help="for example 5kg; or --gross and --tare")
+    one.add_argument("--gross")
+    one.add_argument("--tare")
+    one.add_argument("--pressure", help="what its gauge shows at rest")
+    _altitude(one)
 
 
 def _add_method(commands: Subparsers) -> None:
@@ -125,13 +172,31 @@ def _refrigerant(knowledge: Knowledge, given: Namespace) -> Answer:
     return look_up_refrigerant(knowledge, given.designation)
 
 
+def _withdrawal(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_withdrawal(
+        knowledge, WithdrawalArguments(**_taken(given, WithdrawalArguments))
+    )
+
+
+def _leak(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_leak(knowledge, LeakArguments(**_taken(given, LeakArguments)))
+
+
+def _cylinder(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_cylinder(
+        knowledge, CylinderArguments(**_taken(given, CylinderArguments))
+    )
+
+
 def _saturation(knowledge: Knowledge, given: Namespace) -> Answer:
     return look_up_saturation(
         knowledge,
         given.designation,
         pressure=given.pressure,
         temperature=given.temperature,
+        plot=given.plot,
         altitude=given.altitude,
+        air=given.air,
     )
 
 
@@ -142,6 +207,7 @@ def _superheat(knowledge: Knowledge, given: Namespace) -> Answer:
         suction=given.suction,
         line=given.line,
         altitude=given.altitude,
+        air=given.air,
     )
 
 
@@ -152,6 +218,7 @@ def _subcooling(knowledge: Knowledge, given: Namespace) -> Answer:
         liquid=given.liquid,
         line=given.line,
         altitude=given.altitude,
+        air=given.air,
     )
 
 

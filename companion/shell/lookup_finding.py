@@ -22,16 +22,18 @@ from companion.knowledge.targets import (
     target_superheat,
 )
 from companion.shell.lookup_answer import (
-    SEA_LEVEL,
     Answer,
     LookupRefusal,
     LookupUsage,
+    find_refrigerant,
+    shown,
+)
+from companion.shell.lookup_arguments import (
+    SEA_LEVEL,
     ambient,
     choice,
     difference_or_none,
-    find_refrigerant,
     gauge_pressure,
-    shown,
     temperature,
     temperature_or_none,
 )
@@ -58,6 +60,7 @@ class FindingArguments:
     split_target: str | None = None
     amps: str | None = None
     altitude: str = SEA_LEVEL
+    air: str | None = None
 
 
 def look_up_finding(knowledge: Knowledge, arguments: FindingArguments) -> Answer:
@@ -104,7 +107,7 @@ def _measured(
     knowledge: Knowledge, arguments: FindingArguments
 ) -> tuple[Superheat, Subcooling]:
     refrigerant = find_refrigerant(knowledge, arguments.refrigerant)
-    air = ambient(arguments.altitude)
+    air = ambient(arguments.altitude, arguments.air)
     errors = knowledge.limits.reading_errors
     suction = gauge_pressure("--suction", arguments.suction, air)
     suction_line = temperature("--suction-line", arguments.suction_line)

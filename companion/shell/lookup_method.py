@@ -24,13 +24,8 @@ from companion.knowledge.methods import (
 )
 from companion.knowledge.quantities import Temperature
 from companion.knowledge.targets import SuperheatTarget, target_superheat
-from companion.shell.lookup_answer import (
-    Answer,
-    LookupRefusal,
-    choice,
-    source_text,
-    temperature_or_none,
-)
+from companion.shell.lookup_answer import Answer, LookupRefusal, source_text
+from companion.shell.lookup_arguments import choice, temperature_or_none
 
 _SAME_AS_EMPTY = "full-loss"
 

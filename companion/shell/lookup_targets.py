@@ -16,12 +16,14 @@ from companion.shell.lookup_answer import (
     Answer,
     LookupRefusal,
     LookupUsage,
-    difference_or_none,
     find_refrigerant,
-    length,
-    mass,
     shown,
     source_text,
+)
+from companion.shell.lookup_arguments import (
+    difference_or_none,
+    length,
+    mass,
     temperature,
 )
 

@@ -1,102 +1,40 @@
-"""The look-ups that need no job: refrigerant, saturation, superheat, subcooling.
+"""The look-ups of saturation, and of superheat and subcooling built on it.
 
 Each takes its arguments as typed and gives an answer, or raises ``LookupRefusal`` (the
 question has no answer; exit code 1) or ``LookupUsage`` (wrong argument; exit code 2).
-The others stand beside it: ``lookup_targets``, ``lookup_method``, ``lookup_finding``.
+The others stand beside it, in the modules whose names begin with ``lookup``.
 """
 
+from pathlib import Path
 from typing import get_args
 
-from companion.knowledge.catalogue import Field, Refrigerant
 from companion.knowledge.loading import Knowledge
-from companion.knowledge.properties import Curve, OutsideTable, subcooling, superheat
+from companion.knowledge.properties import (
+    Curve,
+    OutsideTable,
+    Substance,
+    subcooling,
+    superheat,
+)
 from companion.knowledge.quantities import AbsolutePressure, Temperature
 from companion.shell.lookup_answer import (
-    SEA_LEVEL,
     Answer,
     LookupRefusal,
     LookupUsage,
+    find_substance,
+    shown,
+)
+from companion.shell.lookup_arguments import (
+    SEA_LEVEL,
     absolute_pressure,
     ambient,
-    find_refrigerant,
     gauge_pressure,
-    shown,
-    source_text,
     temperature,
 )
 
-_JSON_NAMES: dict[Field, str] = {
-    "mass_pct": "components",
-    "safety_group": "safety_group",
-    "normal_points": "glide_k",
-    "gwp_ar4": "gwp_ar4",
-    "gwp_ar5": "gwp_ar5",
-    "odp": "odp",
-    "saturation_error": "saturation_error_k",
-}
+SPOKEN_ERROR_K = 0.5  # a table error that a technician would notice
 
-
-def look_up_refrigerant(knowledge: Knowledge, designation: str) -> Answer:
-    """Say what is known of a refrigerant.
-
-    Parameters
-    ----------
-    knowledge
-        Everything that is known.
-    designation
-        In any spelling.
-
-    Raises
-    ------
-    LookupRefusal
-        If it is not known (with those near it), not supported, or out of scope.
-    """
-    found = find_refrigerant(knowledge, designation)
-    cited = {_JSON_NAMES[name]: each for name, each in found.citations.items()}
-    json = {
-        "designation": found.designation,
-        "kind": found.kind,
-        "components": dict(found.mass_pct),
-        "safety_group": found.safety_group,
-        "safety_group_certain": found.safety_group_certain,
-        "caution_group": found.caution_group,
-        "glide_k": shown(found.glide.k),
-        "normal_bubble_c": shown(found.normal_bubble.c),
-        "normal_dew_c": shown(found.normal_dew.c),
-        "gwp_ar4": found.gwp_ar4,
-        "gwp_ar5": found.gwp_ar5,
-        "odp": found.odp,
-        "charging_draw": found.charging_draw,
-        "saturation_error_k": shown(found.saturation_error.k),
-        "pressure_error_pct": shown(found.pressure_error_pct),
-        "certainty": {name: each.mark for name, each in cited.items()},
-        "sources": {name: source_text(knowledge, each) for name, each in cited.items()},
-    }
-    return Answer(json=json, text=_refrigerant_text(found))
-
-
-def _refrigerant_text(found: Refrigerant) -> str:
-    make_up = ", ".join(f"{pct:g} % {name}" for name, pct in found.mass_pct.items())
-    kinds = {"single": "a single substance", "azeotrope": "an azeotrope"}
-    group = f"Safety group {found.safety_group}"
-    if not found.safety_group_certain:
-        group += f" from memory only; work as with {found.caution_group}"
-    draw = {
-        "liquid": "Draw it from the cylinder as liquid.",
-        "either": "It may be drawn as liquid or vapor.",
-    }
-    warming = (
-        f"Global warming potential {found.gwp_ar4:g} (fourth report), "
-        f"{found.gwp_ar5:g} (fifth); ozone depletion {found.odp:g}."
-    )
-    lines = [
-        f"{found.designation} is {kinds.get(found.kind, 'a zeotrope')}: {make_up}.",
-        f"{group}.",
-        f"Glide {found.glide.k:.1f} K ({found.glide.f:.1f} F) at atmospheric pressure.",
-        warming,
-        draw[found.charging_draw],
-    ]
-    return "\n".join(lines)
+Marked = tuple[Temperature, AbsolutePressure]
 
 
 def look_up_saturation(
@@ -106,6 +44,8 @@ def look_up_saturation(
     pressure: str | None = None,
     temperature: str | None = None,
     altitude: str = SEA_LEVEL,
+    air: str | None = None,
+    plot: str | None = None,
 ) -> Answer:
     """Give bubble and dew point at a pressure, or both pressures at a temperature.
 
@@ -117,8 +57,10 @@ def look_up_saturation(
         The refrigerant.
     pressure, temperature
         Exactly one of them.
-    altitude
-        Where the gauge stands.
+    altitude, air
+        Where the gauge stands, or the air pressure there.
+    plot
+        File to draw the curves into; then neither value need be given.
 
     Raises
     ------
@@ -127,14 +69,26 @@ def look_up_saturation(
     LookupRefusal
         If the refrigerant is refused, or the value is outside its table.
     """
-    found = find_refrigerant(knowledge, designation)
-    air = ambient(altitude)
+    found = find_substance(knowledge, designation)
+    outside = ambient(altitude, air)
+    marked: Marked | None = None
     if pressure is not None and temperature is None:
-        given = absolute_pressure("--pressure", pressure, air)
-        return _at_pressure(knowledge, found, given)
-    if temperature is not None and pressure is None:
-        return _at_temperature(knowledge, found, _temperature(temperature), air)
-    raise LookupUsage("give either --pressure or --temperature")
+        given = absolute_pressure("--pressure", pressure, outside)
+        answer, marked = _at_pressure(knowledge, found, given)
+    elif temperature is not None and pressure is None:
+        at = _temperature(temperature)
+        answer, marked = _at_temperature(knowledge, found, at, outside)
+    elif plot is not None and pressure is None:
+        text = f"{found.designation}: the curves are drawn."
+        answer = Answer(json={"refrigerant": found.designation}, text=text)
+    else:
+        raise LookupUsage("give either --pressure or --temperature")
+    if plot is None:
+        return answer
+    from companion.shell.plots import plot_saturation
+
+    path = plot_saturation(found, knowledge.properties, outside, marked, Path(plot))
+    return Answer(json={**answer.json, "plot": path}, text=answer.text)
 
 
 def _temperature(text: str) -> Temperature:
@@ -142,8 +96,8 @@ def _temperature(text: str) -> Temperature:
 
 
 def _at_pressure(
-    knowledge: Knowledge, found: Refrigerant, pressure: AbsolutePressure
-) -> Answer:
+    knowledge: Knowledge, found: Substance, pressure: AbsolutePressure
+) -> tuple[Answer, Marked]:
     points: dict[Curve, Temperature] = {}
     for curve in get_args(Curve):
         point = knowledge.properties.saturation_temperature(found, curve, pressure)
@@ -165,12 +119,20 @@ def _at_pressure(
         f"{bubble.f:.1f} F ({bubble.c:.1f} C), dew point {dew.f:.1f} F "
         f"({dew.c:.1f} C). Dew for superheat, bubble for subcooling."
     )
-    return Answer(json=json, text=text)
+    return Answer(json=json, text=text + _error_text(found)), (dew, pressure)
+
+
+def _error_text(found: Substance) -> str:
+    """Speak of the table's error where it matters."""
+    error = found.saturation_error
+    if error.k < SPOKEN_ERROR_K:
+        return ""
+    return f" The table may be off by {error.f:.1f} F here."
 
 
 def _at_temperature(
-    knowledge: Knowledge, found: Refrigerant, at: Temperature, air: AbsolutePressure
-) -> Answer:
+    knowledge: Knowledge, found: Substance, at: Temperature, air: AbsolutePressure
+) -> tuple[Answer, Marked]:
     points: dict[Curve, AbsolutePressure] = {}
     for curve in get_args(Curve):
         point = knowledge.properties.saturation_pressure(found, curve, at)
@@ -191,7 +153,7 @@ def _at_temperature(
         f"{found.designation} at {at.f:.1f} F ({at.c:.1f} C): bubble pressure "
         f"{bubble.gauge(air).psi:.1f} psig, dew pressure {dew.gauge(air).psi:.1f} psig."
     )
-    return Answer(json=json, text=text)
+    return Answer(json=json, text=text + _error_text(found)), (at, bubble)
 
 
 def look_up_superheat(
@@ -201,6 +163,7 @@ def look_up_superheat(
     suction: str,
     line: str,
     altitude: str = SEA_LEVEL,
+    air: str | None = None,
 ) -> Answer:
     """Work out a superheat from suction pressure and suction line temperature.
 
@@ -211,14 +174,14 @@ def look_up_superheat(
     LookupRefusal
         If the refrigerant is refused, or the pressure is outside its table.
     """
-    refrigerant = find_refrigerant(knowledge, designation)
-    air = ambient(altitude)
+    refrigerant = find_substance(knowledge, designation)
+    outside = ambient(altitude, air)
     found = superheat(
         knowledge.properties,
         refrigerant,
-        gauge_pressure("--suction", suction, air),
+        gauge_pressure("--suction", suction, outside),
         temperature("--line", line),
-        air,
+        outside,
         knowledge.limits.reading_errors,
     )
     if isinstance(found, OutsideTable):
@@ -234,7 +197,7 @@ def look_up_superheat(
     }
     text = (
         f"Superheat {found.value.f:.0f} F, give or take {found.uncertainty.f:.0f} F; "
-        f"the dew point is {found.saturation.f:.1f} F."
+        f"the dew point is {found.saturation.f:.1f} F." + _error_text(refrigerant)
     )
     return Answer(json=json, text=text)
 
@@ -246,19 +209,20 @@ def look_up_subcooling(
     liquid: str,
     line: str,
     altitude: str = SEA_LEVEL,
+    air: str | None = None,
 ) -> Answer:
     """Work out a subcooling from liquid pressure and liquid line temperature.
 
     Raises as :func:`look_up_superheat` does.
     """
-    refrigerant = find_refrigerant(knowledge, designation)
-    air = ambient(altitude)
+    refrigerant = find_substance(knowledge, designation)
+    outside = ambient(altitude, air)
     found = subcooling(
         knowledge.properties,
         refrigerant,
-        gauge_pressure("--liquid", liquid, air),
+        gauge_pressure("--liquid", liquid, outside),
         temperature("--line", line),
-        air,
+        outside,
         knowledge.limits.reading_errors,
     )
     if isinstance(found, OutsideTable):
@@ -274,6 +238,6 @@ def look_up_subcooling(
     }
     text = (
         f"Subcooling {found.value.f:.0f} F, give or take {found.uncertainty.f:.0f} F; "
-        f"the bubble point is {found.saturation.f:.1f} F."
+        f"the bubble point is {found.saturation.f:.1f} F." + _error_text(refrigerant)
     )
     return Answer(json=json, text=text)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.shell.rehearsal.noise import RATE, a_weighted_power, fan_noise
-from speech import Heard, Lost, SpeechError, Vocabulary
+from speech import Heard, Lost, Pattern, SpeechError, Vocabulary
 from speech.engine_process import EngineProcess
 from speech.rendering import Manner
 from speech.stream_listener import StreamListener
@@ -22,12 +22,13 @@ from speech.tones import tone_sound
 from speech.voice import Voice
 
 TECHNICIANS = (
-    Manner(voice="en-us+m3", rate=150, pitch=40),
-    Manner(voice="en-gb-x-rp+m1", rate=145, pitch=45),
-    Manner(voice="en-us+f2", rate=150, pitch=55),
-    Manner(voice="en-gb-scotland+m7", rate=145, pitch=42),
+    Manner(voice="en-us-nyc", rate=145, pitch=45),
+    Manner(voice="en-us", rate=145, pitch=32),
+    Manner(voice="gmw/en-GB-x-rp", rate=145, pitch=45),
+    Manner(voice="en-us+m1", rate=145, pitch=40),
 )
-"""Voices of simulated technicians, unlike the companion's own."""
+"""Voices of simulated technicians, unlike the companion's own. The bundled engine
+hears some synthetic voices far worse than these; no rehearsal says how it hears you."""
 
 LATENCY_S = 0.3
 """From the end of an utterance being noticed to the words being there [s]: what a
@@ -132,10 +133,12 @@ class SoundStage:
             if start < stop
         ]
 
-    def tone(self, at: float, pattern: str) -> None:
-        """Sound a pattern."""
+    def tone(self, at: float, pattern: Pattern) -> float:
+        """Sound a pattern; give the moment it ends."""
         sound = tone_sound(pattern).at(RATE).samples.astype(np.float32)
-        self._said.append((round(at * RATE), sound * np.float32(0.3)))
+        start = round(at * RATE)
+        self._said.append((start, sound * np.float32(0.3)))
+        return (start + len(sound)) / RATE
 
     def close(self) -> None:
         """Finish the file and let the devices go."""

@@ -36,8 +36,8 @@ _WORDS = {
     "no": "negative",
     "done": "all done",
     "ready": "i am ready",
-    "closed": "valve closed",
-    "opened": "valve opened",
+    "closed": "fully shut",
+    "opened": "flowing",
     "unknown": "i do not know",
 }
 _CALL_OUT_S = (2.5, 4.0)
@@ -93,7 +93,7 @@ class Technician:
             self._close(at)
         elif cue.cue.startswith("close") and self._report_at is None:
             # The valve is closed and the companion has not heard it: say it again.
-            self._report_at = ends_at + self._random.uniform(0.2, 0.6)
+            self._report_at = ends_at + 0.5 + self._random.uniform(0.2, 0.5)
 
     def _open(self, at: float) -> None:
         self._closing = False
@@ -268,7 +268,8 @@ class Technician:
         if tries == 2:
             return digits_spoken(Decimal(self._shown(value)))
         # What was not understood twice is said in another way each time.
-        return forms[tries % len(forms)]
+        unit = unit_of(value.of, self._wording.system).spoken.lower()
+        return forms[tries // 2 % len(forms)] + (f" {unit}" if tries % 2 else "")
 
     def _know(self, key: str) -> Amount | str:  # noqa: C901 - one match
         """Look at a plate, a label or an instrument."""

@@ -20,7 +20,7 @@ from companion.shell.rehearsal.technician import Technician
 from companion.shell.rig.rig import Rig
 from companion.shell.translate import ear_vocabulary, heard
 from companion.shell.wording import Line, Wording
-from speech import Heard
+from speech import Heard, Pattern
 
 TICK_S = 0.1
 URGENT_HEARD_S = 0.7
@@ -38,8 +38,8 @@ class Mouth(Protocol):
     def cut(self, at: float) -> None:
         """Stop what is being said."""
 
-    def tone(self, at: float, pattern: str) -> None:
-        """Sound a pattern."""
+    def tone(self, at: float, pattern: Pattern) -> float:
+        """Sound a pattern; give the moment it ends."""
 
 
 class SilentMouth:
@@ -52,8 +52,9 @@ class SilentMouth:
     def cut(self, at: float) -> None:
         """Do nothing."""
 
-    def tone(self, at: float, pattern: str) -> None:
-        """Do nothing."""
+    def tone(self, at: float, pattern: Pattern) -> float:
+        """Sound nothing, for half a second."""
+        return at + 0.5
 
 
 class World:
@@ -119,7 +120,8 @@ class World:
     def tone(self, at: float, tone: Tone) -> None:
         """Sound a pattern."""
         self._talk.line(at, "  tone", tone.pattern)
-        self._mouth.tone(at, tone.pattern)
+        begin = max(at, self._talking_until)
+        self._talking_until = self._mouth.tone(begin, tone.pattern)
 
     def ask(self, at: float, ask: Ask, job: Job) -> None:
         """Listen for an expectation; the technician hears the question end."""

@@ -19,6 +19,12 @@ book = { source = "ashrae-fundamentals-2021", at = "table 2", mark = "read at so
 designation = "R-744"
 reason = "too high a pressure"
 
+[[fluid]]
+designation = "R-600"
+saturation_error_k = 0.05
+pressure_error_pct = 0.2
+cite = "book"
+
 [[refrigerant]]
 designation = "R-407C"
 tier = 1
@@ -30,6 +36,7 @@ normal_dew_c = -36.7
 gwp_ar4 = 1774.0
 gwp_ar5 = 1624.0
 odp = 0.0
+ozone_class = "none"
 saturation_error_k = 0.17
 pressure_error_pct = 0.6
 cite = { mass_pct = "book", safety_group = "book", normal_points = "book", gwp_ar4 = "book", gwp_ar5 = "book", odp = "book", saturation_error = "book" }
@@ -46,6 +53,8 @@ def test_a_good_file(knowledge: Knowledge) -> None:
     found = read_catalogue(GOOD, knowledge.sources)
     assert isinstance(found, Catalogue)
     assert [each.designation for each in found.refrigerants] == ["R-407C"]
+    assert list(found.fluids) == ["R-600"]
+    assert found.fluids["R-600"].saturation_error.k == pytest.approx(0.05)
 
 
 @pytest.mark.parametrize(
@@ -57,6 +66,8 @@ def test_a_good_file(knowledge: Knowledge) -> None:
         ('odp = "book"', 'odp = "bok"', "R-407C.cite.odp", "'bok' is not known"),
         ('odp = "book", ', "", "R-407C.cite.odp", "no citation"),
         ('["R-11"]', '["R-407C"]', "407C", "listed 2 times"),
+        ('"R-600"', '"R-407c"', "407C", "listed 2 times"),
+        ('cite = "book"', 'cite = "bok"', "R-600.cite", "'bok' is not known"),
         ("ashrae-fund", "ashre-fund", "citations.book", "not in sources.toml"),
         ("gwp_ar4 = 1774.0", "gwp = 1.0", "refrigerant.0.gwp", "not permitted"),
         ('group = "A1"', 'group = "A4"', "refrigerant.0.safety_group", "'A2L'"),

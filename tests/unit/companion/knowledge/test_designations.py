@@ -29,5 +29,14 @@ def test_alike_names_come_in_the_order_given() -> None:
     assert alike("R-410C", names) == ()
 
 
+def test_names_that_sound_alike() -> None:
+    names = ["R-414B", "R-407C", "R-1234yf", "R-454A", "R-454B", "R-22"]
+    assert alike("R-440B", names) == ("R-414B",)  # forty and fourteen
+    assert alike("R-470C", names) == ("R-407C",)
+    assert alike("R-1234", names) == ("R-1234yf",)
+    assert alike("R-454", names) == ("R-454A", "R-454B")
+    assert alike("R-2", names) == ("R-22",)
+
+
 def test_nothing_is_like_nothing() -> None:
     assert alike(" - ", ["R-22"]) == ()

@@ -66,7 +66,9 @@ def test_nothing_heavy_is_imported() -> None:
         " companion.knowledge.diagnosis, companion.knowledge.plausible,"
         " companion.knowledge.criteria, companion.knowledge.coolprop_properties,"
         " companion.shell.lookups, companion.shell.lookup_method,"
-        " companion.shell.lookup_targets, companion.shell.lookup_finding;"
+        " companion.shell.lookup_targets, companion.shell.lookup_finding,"
+        " companion.shell.lookup_withdrawal, companion.shell.lookup_leak,"
+        " companion.shell.lookup_cylinder, companion.shell.plots;"
         f"k.read_knowledge(); print([m for m in {HEAVY!r} if m in sys.modules])"
     )
     done = subprocess.run(  # noqa: S603 - our own interpreter and our own text

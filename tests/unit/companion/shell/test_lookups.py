@@ -9,13 +9,13 @@ from companion.shell.knowledge_files import read_knowledge
 from companion.shell.lookup_answer import Answer, LookupRefusal, LookupUsage
 from companion.shell.lookup_finding import FindingArguments, look_up_finding
 from companion.shell.lookup_method import MethodArguments, look_up_method
+from companion.shell.lookup_refrigerant import look_up_refrigerant
 from companion.shell.lookup_targets import (
     look_up_target_charge,
     look_up_target_subcooling,
     look_up_target_superheat,
 )
 from companion.shell.lookups import (
-    look_up_refrigerant,
     look_up_saturation,
     look_up_subcooling,
     look_up_superheat,

@@ -1,0 +1,214 @@
+"""The arguments of the look-ups, as typed: ``68psig``, ``43F``, ``5000ft``, ``30%``."""
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from companion.knowledge.quantities import (
+    AbsolutePressure,
+    GaugePressure,
+    ImpossibleValueError,
+    Length,
+    Mass,
+    Quantity,
+    Temperature,
+    TemperatureDifference,
+    Volume,
+    parse_quantity,
+    standard_atmosphere,
+)
+from companion.shell.lookup_answer import LookupRefusal, LookupUsage
+
+SEA_LEVEL = "0ft"
+
+
+def _parsed(name: str, text: str) -> Quantity:
+    try:
+        return parse_quantity(text)
+    except ImpossibleValueError as error:
+        raise LookupRefusal("impossible", f"{name}: {error}") from error
+    except ValueError as error:
+        raise LookupUsage(f"{name}: {error}") from error
+
+
+def temperature(name: str, text: str) -> Temperature:
+    """Read a temperature argument.
+
+    Raises
+    ------
+    LookupUsage
+        If it is no temperature.
+    """
+    found = _parsed(name, text)
+    if isinstance(found, Temperature):
+        return found
+    raise LookupUsage(f"{name} takes a temperature such as 55F or 13C, not {text!r}")
+
+
+def temperature_or_none(name: str, text: str | None) -> Temperature | None:
+    """Read a temperature argument that may be left out."""
+    return None if text is None else temperature(name, text)
+
+
+def difference(name: str, text: str) -> TemperatureDifference:
+    """Read an argument that is a difference of temperatures, written as ``10F``.
+
+    Raises
+    ------
+    LookupUsage
+        If it is not written as a temperature.
+    """
+    found = temperature(name, text)
+    match text.strip()[-1].upper():
+        case "F":
+            return TemperatureDifference.from_f(found.f)
+        case "C":
+            return TemperatureDifference(found.c)
+        case _:
+            return TemperatureDifference(found.k)
+
+
+def difference_or_none(name: str, text: str | None) -> TemperatureDifference | None:
+    """Read a difference argument that may be left out."""
+    return None if text is None else difference(name, text)
+
+
+def ambient(altitude: str, air: str | None = None) -> AbsolutePressure:
+    """Give the air pressure at an altitude argument, or as stated.
+
+    Parameters
+    ----------
+    altitude
+        Height of the site; not looked at if the pressure is stated.
+    air
+        The local air pressure itself, absolute.
+
+    Raises
+    ------
+    LookupUsage
+        If one is of the wrong kind.
+    LookupRefusal
+        If no road is so high or so low.
+    """
+    if air is not None:
+        return _stated(air)
+    found = length("--altitude", altitude)
+    try:
+        return standard_atmosphere(found)
+    except ValueError as error:
+        raise LookupRefusal("altitude", f"--altitude: {error}") from error
+
+
+def _stated(air: str) -> AbsolutePressure:
+    found = _parsed("--air", air)
+    if not isinstance(found, AbsolutePressure):
+        raise LookupUsage(
+            f"--air takes an absolute pressure such as 84kPa, not {air!r}"
+        )
+    low, high = (standard_atmosphere(Length(m)) for m in (5000, -500))
+    if not low <= found <= high:
+        raise LookupRefusal(
+            "altitude",
+            f"--air: {found.kpa:.1f} kPa is no air pressure of a road ({low.kpa:.0f} to "
+            f"{high.kpa:.0f} kPa); give the local air pressure, not reduced to sea level",
+        )
+    return found
+
+
+def absolute_pressure(name: str, text: str, air: AbsolutePressure) -> AbsolutePressure:
+    """Read a pressure argument, gauge or absolute.
+
+    Raises
+    ------
+    LookupUsage
+        If it is no pressure.
+    LookupRefusal
+        If it is below a perfect vacuum.
+    """
+    found = _parsed(name, text)
+    match found:
+        case AbsolutePressure():
+            return found
+        case GaugePressure():
+            try:
+                return found.absolute(air)
+            except ValueError as error:
+                raise LookupRefusal("below-vacuum", f"{name}: {error}") from error
+        case _:
+            raise LookupUsage(
+                f"{name} takes a pressure such as 68psig, 4.7barg or 570kPa "
+                f"(absolute), not {text!r}"
+            )
+
+
+def gauge_pressure(name: str, text: str, air: AbsolutePressure) -> GaugePressure:
+    """Read a pressure argument as what a gauge shows; raises as above."""
+    return absolute_pressure(name, text, air).gauge(air)
+
+
+def mass(name: str, text: str) -> Mass:
+    """Read a mass argument; LookupUsage if it is none."""
+    found = _parsed(name, text)
+    if isinstance(found, Mass):
+        return found
+    raise LookupUsage(f"{name} takes a mass such as 96oz, 6lb or 2.7kg, not {text!r}")
+
+
+def length(name: str, text: str) -> Length:
+    """Read a length argument; LookupUsage if it is none."""
+    found = _parsed(name, text)
+    if isinstance(found, Length):
+        return found
+    raise LookupUsage(f"{name} takes a length such as 40ft or 12m, not {text!r}")
+
+
+def volume(name: str, text: str) -> Volume:
+    """Read a volume argument; LookupUsage if it is none."""
+    found = _parsed(name, text)
+    if isinstance(found, Volume):
+        return found
+    raise LookupUsage(f"{name} takes a volume such as 12L, not {text!r}")
+
+
+def fraction(name: str, text: str) -> float:
+    """Read a share, written as ``0.3`` or ``30%``.
+
+    Raises
+    ------
+    LookupUsage
+        If it is no number.
+    LookupRefusal
+        If it is outside 0 to 1.
+    """
+    number, percent = text.strip().removesuffix("%"), text.strip().endswith("%")
+    try:
+        found = float(number) / (100 if percent else 1)
+    except ValueError as error:
+        raise LookupUsage(
+            f"{name} takes a share such as 0.3 or 30%, not {text!r}"
+        ) from error
+    if not 0 <= found <= 1:  # not-a-number fails this too
+        raise LookupRefusal(
+            "outside-range",
+            f"{name}: {text} is not between 0 and 1 (0% and 100%); give the share of "
+            "the whole",
+        )
+    return found
+
+
+Choice = TypeVar("Choice", bound=str)
+
+
+def choice(name: str, text: str | None, allowed: Sequence[Choice]) -> Choice | None:
+    """Read an argument that is one of a few words, or left out.
+
+    Raises
+    ------
+    LookupUsage
+        If it is none of them.
+    """
+    if text is None:
+        return None
+    for each in allowed:
+        if text == each:
+            return each
+    raise LookupUsage(f"{name} takes one of {', '.join(allowed)}, not {text!r}")
