@@ -30,6 +30,8 @@ def next_item(job: Job, know: Know) -> Item | None:
     if job.method is not None and job.method.method == "weigh-in":
         return weigh_in.next_item(job, know)
     if not job.rounds:
+        if job.interruptions and not job.settled:
+            return StartWait(purpose="settle", seconds=_settling(job, know))
         return _round(job, "baseline", READINGS)
     if job.judged != (len(job.pulses), job.interruptions):
         if not job.settled:

@@ -29,6 +29,7 @@ from companion.job.inputs import (
     Pressed,
     Resumed,
     SaidControl,
+    SaidOutOfRange,
     SaidQuantity,
     Sampled,
     Ticked,
@@ -148,6 +149,8 @@ def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
                 pulses.closed(turn, sure=True, by=heard.by)
         case SaidQuantity(quantity=GaugePressure() | Mass() as value):
             pulses.reading(turn, value, heard.by)
+        case SaidOutOfRange():
+            pulses.off_the_gauge(turn)
         case _:
             pass
 

@@ -62,6 +62,10 @@ Our own design value: reaction delays of 1 to 4 s are assumed throughout.
 """
 
 
+HOSES_OFF = "close-out/hoses-off"
+"""The step after which no hose is on the unit any more."""
+
+
 def fold(facts: Iterable[Fact], job: Job | None = None) -> Job:
     """Fold facts, oldest first, into a job (a new one if none is given)."""
     result = Job() if job is None else job
@@ -167,6 +171,10 @@ def _answered(job: Job, key: str, answer: Answer) -> Job:
 def _step(job: Job, fact: StepAnswered) -> Job:
     if fact.result in ("fix", "stop"):
         return _listened(replace(job, pending=None), fact.at)
+    if fact.key.startswith("connect/"):
+        job = replace(job, hoses=True)
+    elif fact.key == HOSES_OFF:
+        job = replace(job, hoses=False)
     if fact.result == "noted":
         job = replace(job, notes=(*job.notes, fact.key))
     return _answered(job, fact.key, OptionAnswer(option=fact.answer))
@@ -317,12 +325,7 @@ def _shut(job: Job, fact: CloseReported) -> Job:
     pulses = job.pulses
     if valve.number <= len(pulses):
         # No opening of ours: whatever was open, the readings so far are old.
-        return replace(
-            job,
-            settled=False,
-            final_settled=False,
-            interruptions=job.interruptions + 1,
-        )
+        return _stale(job)
     done = Pulse(
         number=valve.number,
         ended_at=fact.at,
@@ -345,18 +348,21 @@ def _waited(job: Job, fact: WaitEnded) -> Job:
 
 
 def _interrupted(job: Job) -> Job:
-    """Forget what may have gone stale: settling, the round under way, lost devices."""
+    """Forget what a restart cannot know: readings under way, and lost devices."""
+    return replace(
+        _stale(job), asked=None, pending=None, waiting=None, missing=frozenset()
+    )
+
+
+def _stale(job: Job) -> Job:
+    """Forget readings that a disturbance made old: settling, and the round under way."""
     stale = (f"@{len(job.rounds)}", f"#{len(job.pulses) + 1}")
     answers = {k: v for k, v in job.answers.items() if not k.endswith(stale)}
     return replace(
         job,
         answers=MappingProxyType(answers),
         order=tuple(k for k in job.order if not k.endswith(stale)),
-        asked=None,
-        pending=None,
-        waiting=None,
         settled=False,
         final_settled=False,
-        missing=frozenset(),
         interruptions=job.interruptions + 1,
     )

@@ -16,7 +16,7 @@ def next_item(job: Job, know: Know) -> Item | None:
     """Give the next step of closing up; the job is finished after the last."""
     if job.charging_ended is None:
         return None
-    if connected(job):
+    if any(key.startswith("connect/") for key in job.answers):
         step = next_step(job, know, "close-out")
         if step is not None:
             return step
@@ -31,8 +31,8 @@ def next_item(job: Job, know: Know) -> Item | None:
 
 
 def connected(job: Job) -> bool:
-    """Tell whether a hose may be on the unit: any step of connecting was answered."""
-    return any(key.startswith("connect/") for key in job.answers)
+    """Tell whether a hose may be on the unit."""
+    return job.hoses
 
 
 def added(job: Job) -> Mass | None:

@@ -7,6 +7,8 @@ saturation as well. The first opening is short; later ones are sized from what t
 earlier ones bought, and never grow past twice the last one.
 """
 
+import math
+
 from companion.job import read
 from companion.job.amounts import amount
 from companion.job.charge_errors import round_short_by, short_by
@@ -40,6 +42,10 @@ SILENCE_VAPOR_S = 20.0
 """A vapor opening is closed after this long without a word [s]. Our own value."""
 
 
+STEP_US, STEP_SI = GaugePressure.from_psi(1), GaugePressure.from_bar(0.1)
+"""What a limit is rounded down to, in the technician's units."""
+
+
 def plan_opening(job: Job, know: Know) -> OpenCalled:
     """Plan the next opening of a running unit from the latest readings."""
     base = read.pressure(job, f"suction-pressure@{len(job.rounds) - 1}")
@@ -63,8 +69,15 @@ def plan_opening(job: Job, know: Know) -> OpenCalled:
 def ceiling(job: Job, know: Know, base: GaugePressure) -> GaugePressure:
     """Give the suction pressure at which the valve must be closed.
 
-    The lower of the trade's soft limit in psi and the limit in degrees of saturation.
+    The lower of the trade's soft limit in psi and the limit in degrees of saturation,
+    rounded down to what is said: the number named to the technician is the limit.
     """
+    exact = _exact_ceiling(job, know, base)
+    step = STEP_US if job.units == "us" else STEP_SI
+    return GaugePressure(math.floor(exact.pa / step.pa + 1e-6) * step.pa)
+
+
+def _exact_ceiling(job: Job, know: Know, base: GaugePressure) -> GaugePressure:
     limits = know.knowledge.limits
     by_psi = GaugePressure(base.pa + limits.pulse_rise_soft.pa)
     refrigerant = unit_refrigerant(job, know)

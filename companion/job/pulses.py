@@ -82,7 +82,7 @@ TABLE: dict[tuple[str, Event], tuple[Step, str]] = {
     ("closing", "opened"): ("repeat", "closing"),
     ("closing", "closed"): ("shut", "closed"),
     ("closing", "reading"): ("refuse", "closing"),
-    ("closing", "reading-at-limit"): ("repeat", "closing"),
+    ("closing", "reading-at-limit"): ("refuse", "closing"),
     ("closing", "due"): ("repeat", "closing"),
     ("closing", "silence"): ("repeat", "closing"),
     ("closing", "close"): ("repeat", "closing"),
@@ -94,6 +94,8 @@ REPORT_LAG_S = 2.0
 Our own design value."""
 CLOSING_LAG_S = REACTION_S
 """From a weight called out until the hand has closed [s]: the slowest reaction."""
+EXACT_PA, EXACT_KG = 1.0, 1e-6
+"""A reading that was said to be the limit is the limit, through unit conversions."""
 SAMPLE_S = 1.0
 """A sensor's readings below the limit are remembered this often [s]."""
 REPEAT_S = 3.8
@@ -136,7 +138,8 @@ def close_due(valve: Opening | Open) -> float:
     """Give the moment of the close call if nothing calls for it earlier."""
     match valve:
         case Opening():
-            return valve.called_at + REACTION_S + valve.planned_s
+            longest = min(valve.planned_s, valve.limit_s)
+            return valve.called_at + REACTION_S + longest
         case Open():
             plan = valve.plan
             heard = valve.opened_at + max(1.0, plan.planned_s - REPORT_LAG_S)
@@ -192,6 +195,12 @@ def opened(turn: Turn) -> None:
     _obey(turn, "opened", "unsure")
 
 
+def off_the_gauge(turn: Turn) -> None:
+    """Take a number called out that is beyond any gauge's sense: close, to be safe."""
+    if isinstance(turn.job.valve, Opening | Open):
+        _obey(turn, "reading-at-limit", "pressure")
+
+
 def closed(turn: Turn, *, sure: bool, by: Spoken) -> None:
     """Take the technician's word, or button, that the valve is closed."""
     match _do(turn, "closed"):
@@ -225,13 +234,10 @@ def _over_limit(valve: Opening | Open, seen: Amount, at: float) -> CloseReason |
     plan = valve.plan if isinstance(valve, Open) else valve
     if seen.of == "mass":
         stop = plan.stop_weight
-        return (
-            "weight"
-            if stop is not None and _ahead(valve, seen, at) <= stop.si
-            else None
-        )
+        near = stop is not None and _ahead(valve, seen, at) <= stop.si + EXACT_KG
+        return "weight" if near else None
     top = plan.ceiling
-    return "pressure" if top is not None and seen.si >= top.si else None
+    return "pressure" if top is not None and seen.si >= top.si - EXACT_PA else None
 
 
 def _ahead(valve: Opening | Open, seen: Amount, at: float) -> float:

@@ -12,7 +12,7 @@ from companion.job.turn import Turn
 
 STEPS_S = (30.0, 45.0, 120.0)
 """Silence [s] before the prompt, the warning, and each further alarm."""
-_NO_ANSWER_DUE = frozenset({"waiting", "over", "blocked"})
+_NO_ANSWER_DUE = frozenset({"waiting", "over"})
 
 
 def silence_due(job: Job) -> float | None:
@@ -32,6 +32,10 @@ def notice_silence(turn: Turn) -> None:
         return
     times = asked.silences + 1
     turn.remember(SilenceNoticed(at=turn.at, key=asked.key, times=times))
+    if "record" in turn.job.missing:
+        # Ordinary sentences wait for the record: say at least that, and why.
+        turn.urge("blocked", device="record")
+        return
     if times == 1:
         turn.say("silence")
         repeat(turn)

@@ -139,6 +139,8 @@ class Job:
         Keys answered since the last point of no return, for "go back".
     judged
         Openings and interruptions so far when the latest round was judged.
+    hoses
+        True from the first step of connecting until the hoses are off again.
     settled
         True when the unit has settled since the last opening or interruption.
     final_settled
@@ -161,6 +163,7 @@ class Job:
     rounds: tuple[RoundJudged, ...] = ()
     judged: tuple[int, int] = (0, 0)
     waiting: Waiting | None = None
+    hoses: bool = False
     settled: bool = False
     final_settled: bool = False
     notes: tuple[str, ...] = ()

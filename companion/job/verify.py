@@ -27,7 +27,7 @@ from companion.knowledge.properties import (
 from companion.knowledge.quantities import PressureDifference, TemperatureDifference
 from companion.knowledge.targets import Target
 
-AIM_SHARE = 0.6
+AIM_SHARE = 0.4
 """Charging aims at this share of the installer's tolerance, so that the final
 readings have room to move. Our own value."""
 NO_EFFECT_PULSES = 3

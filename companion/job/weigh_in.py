@@ -7,6 +7,8 @@ openings with the unit running in cooling (an equipment maker's manual prescribe
 for R-410A).
 """
 
+import math
+
 from companion.job import read
 from companion.job.amounts import amount
 from companion.job.asking import question
@@ -28,6 +30,8 @@ from companion.knowledge.quantities import Mass
 
 NEAR = Mass.from_oz(1.0)
 """The weight counts as reached within this. Our own value: twice a scale's 0.5 oz."""
+OVER = Mass.from_oz(2.0)
+"""More than this beyond the charge is too much, and is said. Our own value."""
 STALLED = Mass.from_oz(2.0)
 """Less than this in one whole opening means that the flow has stopped. Our own value."""
 LONGEST_S = 120.0
@@ -66,7 +70,9 @@ def next_item(job: Job, know: Know) -> Item | None:
     left = remaining(job)
     if left is None:
         return EndCharging(outcome="no-weight")
-    if left <= NEAR:
+    if left.kg < -OVER.kg:
+        return EndCharging(outcome="over-weight")
+    if left.kg <= NEAR.kg + 1e-6:
         return _prove(job, know)
     number = len(job.pulses) + 1
     if number > MOST_OPENINGS:
@@ -94,8 +100,14 @@ def _plan(job: Job, number: int, left: Mass) -> OpenCalled:
         silence_s=SILENCE_S,
         base=None,
         ceiling=None,
-        stop_weight=amount(now - left),
+        stop_weight=amount(_said(job, now - left)),
     )
+
+
+def _said(job: Job, stop: Mass) -> Mass:
+    """Round a weight to close at up to what is said of it."""
+    step = Mass.from_oz(1) if job.units == "us" else Mass(0.01)
+    return Mass(math.ceil(stop.kg / step.kg - 1e-6) * step.kg)
 
 
 def _finish_running(job: Job, know: Know, number: int, left: Mass) -> Item:
@@ -125,7 +137,7 @@ def _finish_running(job: Job, know: Know, number: int, left: Mass) -> Item:
         silence_s=SILENCE_LIQUID_S,
         base=amount(base),
         ceiling=amount(ceiling(job, know, base)),
-        stop_weight=amount(now - left),
+        stop_weight=amount(_said(job, now - left)),
     )
     return AskReady(plan=plan, key="ready" + suffix)
 

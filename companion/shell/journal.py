@@ -4,12 +4,15 @@ One transaction holds the facts of one decision. Triggers refuse updates and del
 ``synchronous=FULL`` means that a committed decision survives the power being pulled.
 Each fact carries the job's own time, the wall clock (which may be wrong after a cold
 boot), the boot it was written in and that boot's monotonic clock, so that dates can be
-mended later. A damaged file is set aside, what can be read of it is carried over into
-a new one, and both are said; it is never silently emptied.
+mended later, and a checksum over itself and the fact before it, so that a changed byte
+is noticed. A damaged file is set aside, what can be read of it up to the damage is
+carried over into a new one, and both are said; it is never silently emptied.
 """
 
+import contextlib
 import json
 import sqlite3
+import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,7 +36,8 @@ create table facts (
     boot text not null,
     mono real not null,
     kind text not null,
-    body text not null
+    body text not null,
+    sum integer not null
 ) strict;
 create index facts_of_job on facts (job, seq);
 create trigger facts_stay before update on facts
@@ -42,10 +46,20 @@ create trigger facts_remain before delete on facts
 begin select raise(abort, 'facts are never deleted'); end;
 """
 _INSERT = (
-    "insert into facts (decision, job, at, utc, boot, mono, kind, body)"
-    " values (?, ?, ?, ?, ?, ?, ?, ?)"
+    "insert into facts (decision, job, at, utc, boot, mono, kind, body, sum)"
+    " values (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
+_SELECT = (
+    "select decision, job, at, utc, boot, mono, kind, body, sum from facts"
+    " not indexed order by seq"
+)
+_DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError, MemoryError)
+_CORRUPT = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 _CODEC: TypeAdapter[Fact] = TypeAdapter(Annotated[Fact, Field(discriminator="kind")])
+
+
+class _DamagedError(Exception):
+    """The file's own content is broken, as opposed to the card or the folder."""
 
 
 class JournalError(CompanionError, OSError):
@@ -90,30 +104,43 @@ class Journal:
     def __init__(self, path: Path, clock: Clock, *, durable: bool = True) -> None:
         self._clock = clock
         self._boot = boot_id()
+        self._sum = 0
         self.path = path
         self.report: str | None = None
-        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as trouble:
+            raise self._unusable(trouble) from trouble
         try:
             self._db = self._open(durable=durable)
-        except sqlite3.DatabaseError as trouble:
-            self.report = self._set_aside(str(trouble))
+        except _DamagedError as damage:
+            kept = self._set_aside()
             self._db = self._open(durable=durable)
-        if self.report is not None:
-            self._carry_over()
+            self._carry_over(kept, str(damage))
         self._decision = self._number("select max(decision) from facts")
+
+    def _unusable(self, trouble: Exception) -> JournalError:
+        return JournalError(
+            f"The journal {self.path} cannot be opened ({trouble}); free space, make the "
+            "folder writable, end the other program that uses it, or name another "
+            "folder with --job"
+        )
 
     def _open(self, *, durable: bool) -> sqlite3.Connection:
         try:
             database = sqlite3.connect(self.path, check_same_thread=False)
         except sqlite3.OperationalError as trouble:
-            raise JournalError(
-                f"The journal {self.path} cannot be opened ({trouble}); make the folder "
-                "writable or name another with --job"
-            ) from trouble
+            raise self._unusable(trouble) from trouble
         try:
             database.execute("pragma journal_mode=wal")
             database.execute(f"pragma synchronous={'full' if durable else 'off'}")
             self._check(database)
+            self._sum = _verified(database)
+        except _DAMAGE as trouble:
+            database.close()
+            if _is_damage(trouble):
+                raise _DamagedError(str(trouble) or type(trouble).__name__) from trouble
+            raise self._unusable(trouble) from trouble
         except BaseException:
             database.close()
             raise
@@ -133,7 +160,7 @@ class Journal:
                 f"writes {_VERSION}; use the program that wrote it, or move the file"
             )
 
-    def _set_aside(self, why: str) -> str:
+    def _set_aside(self) -> Path:
         number = 1
         while (kept := self.path.with_name(f"damaged-{number}-{FILE}")).exists():
             number += 1
@@ -142,15 +169,16 @@ class Journal:
             if side.exists():
                 side.rename(kept.with_name(kept.name + suffix))
         self.path.rename(kept)
-        self._damaged = kept
-        return f"The journal was damaged ({why}) and is kept as {kept}"
+        return kept
 
-    def _carry_over(self) -> None:
-        rows = _readable(self._damaged)
+    def _carry_over(self, kept: Path, why: str) -> None:
+        rows = _readable(kept)
         with self._db:
             self._db.executemany(_INSERT, rows)
+        self._sum = rows[-1][-1] if rows else 0
         self.report = (
-            f"{self.report}; {len(rows)} facts could be read and are carried over"
+            f"The journal was damaged ({why}) and is kept as {kept}; {len(rows)} facts "
+            "could be read and are carried over"
         )
 
     def append(self, job: str, facts: Sequence[Fact]) -> None:
@@ -165,20 +193,21 @@ class Journal:
             return
         self._decision += 1
         utc = self._clock.utc().isoformat(timespec="milliseconds")
-        mono = self._clock.now()
-        rows = [
-            (
+        mono = float(self._clock.now())
+        rows, total = [], self._sum
+        for fact in facts:
+            row = (
                 self._decision,
                 job,
-                fact.at,
+                float(fact.at),
                 utc,
                 self._boot,
                 mono,
                 fact.kind,
                 fact_to_json(fact),
             )
-            for fact in facts
-        ]
+            total = _sum_of(row, total)
+            rows.append((*row, total))
         try:
             with self._db:
                 self._db.executemany(_INSERT, rows)
@@ -187,6 +216,7 @@ class Journal:
                 f"The record cannot be written to {self.path} ({trouble}); free space "
                 "on the card or put in another; nothing said so far is lost"
             ) from trouble
+        self._sum = total
 
     def facts(self, job: str) -> tuple[Fact, ...]:
         """Give the facts of a job, oldest first.
@@ -241,20 +271,45 @@ class Journal:
         return int(value or 0)
 
 
+def _is_damage(trouble: Exception) -> bool:
+    """Tell a broken file from a full card, a locked file or a missing right."""
+    code = getattr(trouble, "sqlite_errorcode", None)
+    if isinstance(trouble, sqlite3.OperationalError) and code is not None:
+        return code & 0xFF in _CORRUPT
+    return True
+
+
+def _sum_of(row: tuple[Any, ...], before: int) -> int:
+    """Give the checksum of a row (without its own) and of the one before it."""
+    return zlib.crc32(repr(row).encode(), before)
+
+
+def _verified(database: sqlite3.Connection) -> int:
+    """Read every row through and give the last checksum.
+
+    Raises
+    ------
+    sqlite3.DatabaseError
+        If a row cannot be read or its checksum is wrong.
+    """
+    total = 0
+    for number, row in enumerate(database.execute(_SELECT), start=1):
+        total = _sum_of(row[:-1], total)
+        if total != row[-1]:
+            raise sqlite3.DatabaseError(f"fact {number} was changed")
+    return total
+
+
 def _readable(path: Path) -> list[tuple[Any, ...]]:
-    """Read rows of a damaged file, oldest first, up to the first that cannot be read."""
+    """Read rows of a damaged file, oldest first, up to the first that is not whole."""
     rows: list[tuple[Any, ...]] = []
-    try:
+    total = 0
+    with contextlib.suppress(*_DAMAGE, ValueError):
         database = sqlite3.connect(f"file:{path}?mode=ro", uri=True)
-        try:
-            for row in database.execute(
-                "select decision, job, at, utc, boot, mono, kind, body"
-                " from facts not indexed order by seq"
-            ):
-                fact_from_json(row[7])
+        with contextlib.closing(database):
+            for row in database.execute(_SELECT):
+                total = _sum_of(row[:-1], total)
+                if total != row[-1]:
+                    break
                 rows.append(row)
-        finally:
-            database.close()
-    except (sqlite3.DatabaseError, ValueError):
-        pass
     return rows

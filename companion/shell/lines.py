@@ -39,7 +39,7 @@ from companion.knowledge.quantities import (
 from companion.shell.errors import CompanionError
 from companion.shell.journal import fact_to_dict
 from companion.shell.loop import Loop
-from companion.shell.translate import button_of, heard
+from companion.shell.translate import button_of, heard, plain_text
 from companion.shell.wording import Line
 from speech import Heard as Sound
 
@@ -53,6 +53,10 @@ _SENSES: dict[str, tuple[str, Callable[[float], Quantity]]] = {
 }
 """Reading name in a line to the job's own name and its unit."""
 _KINDS = ("hear", "press", "sense", "lost", "found", "tick")
+
+
+LONGEST_GAP_S = 86_400.0
+"""More time than this between two lines is a mistake [s]."""
 
 
 class LineError(CompanionError, ValueError):
@@ -124,14 +128,25 @@ def run_lines(
         try:
             record = _record(number, text)
             at = _time(number, record)
-            if not begun:
+            ready = _input(number, record)
+            if begun:
+                _check_gap(number, at, loop)
+            else:
                 _begin(loop, at, job_id, ambient)
                 begun = True
             _catch_up(loop, at)
-            loop.step(_input(number, record, loop))
+            loop.step(_heard(at, ready, loop) if isinstance(ready, str) else ready)
         except LineError as trouble:
             stage.write(error=str(trouble))
         stage.write(done=number, deadline=loop.deadline)
+
+
+def _check_gap(number: int, at: float, loop: Loop) -> None:
+    if at > loop.job.at + LONGEST_GAP_S:
+        raise LineError(
+            f"line {number}: 'at' is {at:g}, more than {LONGEST_GAP_S:g} s after the "
+            "last that happened; send a tick in between"
+        )
 
 
 def _begin(loop: Loop, at: float, job_id: str, ambient: AbsolutePressure) -> None:
@@ -150,9 +165,9 @@ def _catch_up(loop: Loop, at: float) -> None:
 def _record(number: int, text: str) -> dict[str, Any]:
     try:
         record = json.loads(text)
-    except json.JSONDecodeError as trouble:
+    except (ValueError, RecursionError) as trouble:
         raise LineError(
-            f"line {number} is not JSON ({trouble.msg}); send one object a line"
+            f"line {number} is not JSON ({trouble}); send one object a line"
         ) from trouble
     if not isinstance(record, dict):
         raise LineError(f"line {number} is not an object; send one object a line")
@@ -173,23 +188,26 @@ def _time(number: int, record: dict[str, Any]) -> float:
     return float(at)
 
 
-def _input(number: int, record: dict[str, Any], loop: Loop) -> Input:
+def _heard(at: float, words: str, loop: Loop) -> Input:
+    sound = Sound(words=words, confidence=1, sure=True, engine="typed", begin=0, end=0)
+    names = loop.know.knowledge.catalogue.designations
+    return heard(at, sound, expected_now(loop.job), loop.wording, names)
+
+
+def _input(number: int, record: dict[str, Any]) -> Input | str:
+    """Read a line; words come back as they are, since time decides what they mean."""
     at = _time(number, record)
     match record:
         case {"hear": str(words)}:
-            sound = Sound(
-                words=words, confidence=1, sure=True, engine="typed", begin=0, end=0
-            )
-            names = loop.know.knowledge.catalogue.designations
-            return heard(at, sound, expected_now(loop.job), loop.wording, names)
+            return plain_text(words)
         case {"press": str(name)} if (button := button_of(name)) is not None:
             return Pressed(at=at, button=button)
         case {"sense": dict(readings)}:
             return Sampled(at=at, readings=_readings(number, readings))
         case {"lost": str(device)}:
-            return DeviceLost(at=at, device=device)
+            return DeviceLost(at=at, device=plain_text(device))
         case {"found": str(device)}:
-            return DeviceFound(at=at, device=device)
+            return DeviceFound(at=at, device=plain_text(device))
         case {"tick": _}:
             return Ticked(at=at)
         case _:
@@ -205,7 +223,7 @@ def _readings(number: int, readings: dict[str, Any]) -> dict[str, Quantity]:
         try:
             key, make = _SENSES[name]
             found[key] = make(float(_number(value)))
-        except (KeyError, TypeError, ValueError) as trouble:
+        except (KeyError, TypeError, ValueError, OverflowError) as trouble:
             raise LineError(
                 f"line {number}: {name} = {value!r} is no reading ({trouble}); readings "
                 f"are numbers called {', '.join(_SENSES)}"

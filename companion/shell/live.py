@@ -57,6 +57,8 @@ _DEVICE: dict[str, Literal["microphone", "recogniser", "speaker"]] = {
 }
 FAREWELL_S = 10.0
 """At the end the record is waited for at most this long [s]."""
+PLACE_S = 1.2
+"""The ear hears the noise of the place for so long before the first sentence [s]."""
 SETTLE_S = 0.2
 """The ear stays closed this long after the companion has spoken [s]."""
 
@@ -150,6 +152,7 @@ class Live:
     def run(self, job_id: str, ambient: AbsolutePressure) -> bool:
         """Go round until the job is closed; tell whether it is."""
         loop = self._loop
+        self._hear_the_place()
         try:
             if loop.job.started:
                 loop.step(Resumed(at=self._now()))
@@ -164,6 +167,18 @@ class Live:
         finally:
             self._sentinel.close()
         return loop.job.finished
+
+    def _hear_the_place(self) -> None:
+        """Let the ear get used to the noise before the first word covers it."""
+        if self._speaker is None:
+            return
+        limit = self._now() + PLACE_S
+        kept: list[Arrival] = []
+        while (left := limit - self._now()) > 0:
+            with contextlib.suppress(queue.Empty):
+                kept.append(self._queue.get(timeout=left))
+        for arrival in kept:
+            self._queue.put(arrival)
 
     def _end(self) -> None:
         """Say what still waits for the card, if it answers in time."""

@@ -127,6 +127,11 @@ class Loop:
         if self._seen is not None:
             self._seen(at, decision.facts)
         rest = tuple(each for each in decision.outputs if not each.urgent)
+        if self.record.trouble is not None or "record" in self.job.missing:
+            # What was to be said now would be stale when the card works again; the
+            # engine puts the item that stands anew then.
+            self._held.clear()
+            return
         self._held.append(Held(ticket=ticket, at=at, outputs=rest))
         self.release(at)
 

@@ -31,7 +31,7 @@ from companion.job.state import Job
 from companion.knowledge.catalogue import Catalogue
 from companion.knowledge.plausible import WINDOWS, as_quantity
 from companion.knowledge.readings import ITEM_TYPES, Item
-from companion.shell.units import UNITS, System, Unit, unit_of
+from companion.shell.units import UNITS, System, Unit, spoken_unit, unit_of
 from companion.shell.wording import Wording
 from speech import (
     Choice,
@@ -49,10 +49,6 @@ from speech import Heard as Sound
 
 _CONTROLS: dict[str, ControlWord] = {word: word for word in get_args(ControlWord)}
 _BUTTONS: dict[str, Button] = {name: name for name in get_args(Button)}
-_SAME: dict[str, ControlWord] = {"resume": "continue"}
-"""Control words of the hearing side that mean the same to a job."""
-
-
 _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
 _SEEN_AS = {"open-suction": "suction-pressure", "open-weight": "cylinder-weight"}
 """Expectations of an open valve and the reading they take."""
@@ -167,6 +163,11 @@ def _kind(expected: Expectation) -> AmountKind:
     return expected.of
 
 
+def plain_text(text: str) -> str:
+    """Give text that can be written down: what no alphabet holds becomes a mark."""
+    return text.encode(errors="replace").decode()
+
+
 def heard(
     at: float,
     sound: Sound,
@@ -180,7 +181,7 @@ def heard(
     return Heard(
         at=at,
         said=said,
-        words=sound.words,
+        words=plain_text(sound.words),
         sure=sound.sure,
         by="typed" if typed else "voice",
     )
@@ -193,7 +194,7 @@ def understood(
     found = understand(words, vocabulary(expects, wording, names))
     match found:
         case Control(id=control):
-            return SaidControl(word=_SAME.get(control) or _CONTROLS[control])
+            return SaidControl(word=_CONTROLS[control])
         case Number():
             return _quantity(found, expects, wording.system)
         case NumberOutOfRange(value=value, low=low, high=high):
@@ -217,7 +218,7 @@ def _quantity(number: Number, expects: tuple[str, ...], system: System) -> Said:
         return SaidQuantity(quantity=own.make(float(number.value)))
     unit = UNITS.get((kind, number.unit))
     if unit is None:
-        return SaidWrongUnit(unit=number.unit, wanted=own.spoken)
+        return SaidWrongUnit(unit=spoken_unit(number.unit), wanted=own.spoken)
     return _in_other_unit(number, unit, own)
 
 

@@ -11,7 +11,6 @@ from companion.knowledge.quantities import (
     KG_PER_OZ,
     PA_PER_PSI,
     GaugePressure,
-    Length,
     Mass,
     Quantity,
     Temperature,
@@ -148,24 +147,6 @@ _ALL = (
         make=Mass,
         read=lambda si: si,
     ),
-    Unit(
-        id="ft",
-        kind="length",
-        spoken="feet",
-        printed="ft",
-        decimals=0,
-        make=Length.from_ft,
-        read=lambda si: Length(si).ft,
-    ),
-    Unit(
-        id="m",
-        kind="length",
-        spoken="meters",
-        printed="m",
-        decimals=1,
-        make=Length,
-        read=lambda si: si,
-    ),
 )
 
 UNITS: Mapping[tuple[str, str], Unit] = MappingProxyType(
@@ -180,14 +161,12 @@ _SYSTEMS: Mapping[System, Mapping[str, str]] = MappingProxyType(
             "temperature": "f",
             "temperature-difference": "f",
             "mass": "oz",
-            "length": "ft",
         },
         "si": {
             "gauge-pressure": "bar",
             "temperature": "c",
             "temperature-difference": "c",
             "mass": "kg",
-            "length": "m",
         },
     }
 )
@@ -196,6 +175,11 @@ _SYSTEMS: Mapping[System, Mapping[str, str]] = MappingProxyType(
 def unit_of(kind: str, system: System) -> Unit:
     """Give the unit a technician of this system uses for a kind of quantity."""
     return UNITS[kind, _SYSTEMS[system][kind]]
+
+
+def spoken_unit(name: str) -> str:
+    """Give the spoken name of a unit by its id, of whatever kind."""
+    return next((each.spoken for each in _ALL if each.id == name), name)
 
 
 def number_in(amount: Amount, unit: Unit) -> str:

@@ -111,7 +111,7 @@ def main() -> None:
         )
 
 
-def one_round(facts, engine, segment, numbers):  # noqa: ANN001, ANN201 - a benchmark
+def one_round(facts, engine, segment, numbers):
     """Let one opening run into its close call."""
     clock, stage = SystemClock(), TimedStage()
     job = fold(facts)

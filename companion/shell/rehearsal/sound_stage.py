@@ -24,8 +24,8 @@ from speech.voice import Voice
 TECHNICIANS = (
     Manner(voice="en-us-nyc", rate=145, pitch=45),
     Manner(voice="en-us", rate=145, pitch=32),
-    Manner(voice="gmw/en-GB-x-rp", rate=145, pitch=45),
-    Manner(voice="en-us+m1", rate=145, pitch=40),
+    Manner(voice="en", rate=150, pitch=40),
+    Manner(voice="en-us", rate=140, pitch=62),
 )
 """Voices of simulated technicians, unlike the companion's own. The bundled engine
 hears some synthetic voices far worse than these; no rehearsal says how it hears you."""

@@ -53,8 +53,8 @@ class SilentMouth:
         """Do nothing."""
 
     def tone(self, at: float, pattern: Pattern) -> float:
-        """Sound nothing, for half a second."""
-        return at + 0.5
+        """Sound nothing for the time of a pattern."""
+        return at + (0.5 if pattern == "danger" else 0.4)
 
 
 class World:
