@@ -5,7 +5,7 @@ with anything else, and keeps every input, decision and job on the way.
 """
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import pytest
@@ -15,7 +15,7 @@ from checklists import AskStep
 from companion.job.deadlines import next_deadline
 from companion.job.engine import decide
 from companion.job.evolve import fold
-from companion.job.facts import Fact
+from companion.job.facts import Fact, StepAnswered, WentBack
 from companion.job.inputs import Begun, Heard, Input, Pressed, Said, Ticked
 from companion.job.know import Know
 from companion.job.listening import expected_now
@@ -132,6 +132,7 @@ SITES: Mapping[str, Site] = {
                 "one zero five",
                 "one zero four",
             ),
+            "cylinder-weight": ("two four zero", "two three zero"),
         },
     ),
     "vapor": Site(
@@ -273,6 +274,22 @@ class Play:
 def asked_key(job: Job) -> str:
     """Give the key of what stands, or ""."""
     return "" if job.asked is None else job.asked.key
+
+
+def hoses_on(facts: Iterable[Fact]) -> bool:
+    """Tell from the facts whether a hose may be on the unit."""
+    on = False
+    for fact in facts:
+        match fact:
+            case StepAnswered(key="close-out/hoses-off", result="passed"):
+                on = False
+            case WentBack(key="close-out/hoses-off"):
+                on = True
+            case StepAnswered(result="passed" | "noted") if "connect/" in fact.key:
+                on = True
+            case _:
+                pass
+    return on
 
 
 def cues(decision: Decision) -> list[str]:

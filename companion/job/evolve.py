@@ -187,6 +187,7 @@ def _back(job: Job, key: str) -> Job:
         answers=MappingProxyType(answers),
         order=tuple(k for k in job.order if k != key),
         notes=tuple(k for k in job.notes if k != key),
+        hoses=job.hoses or key == HOSES_OFF,
         method=None if key in _BEFORE_METHOD else job.method,
         halted=None,
         pending=None,
@@ -349,9 +350,7 @@ def _waited(job: Job, fact: WaitEnded) -> Job:
 
 def _interrupted(job: Job) -> Job:
     """Forget what a restart cannot know: readings under way, and lost devices."""
-    return replace(
-        _stale(job), asked=None, pending=None, waiting=None, missing=frozenset()
-    )
+    return replace(_stale(job), asked=None, pending=None, missing=frozenset())
 
 
 def _stale(job: Job) -> Job:
@@ -362,6 +361,7 @@ def _stale(job: Job) -> Job:
         job,
         answers=MappingProxyType(answers),
         order=tuple(k for k in job.order if not k.endswith(stale)),
+        waiting=None,
         settled=False,
         final_settled=False,
         interruptions=job.interruptions + 1,

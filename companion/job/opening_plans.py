@@ -74,7 +74,8 @@ def ceiling(job: Job, know: Know, base: GaugePressure) -> GaugePressure:
     """
     exact = _exact_ceiling(job, know, base)
     step = STEP_US if job.units == "us" else STEP_SI
-    return GaugePressure(math.floor(exact.pa / step.pa + 1e-6) * step.pa)
+    rounded = math.floor(exact.pa / step.pa + 1e-6) * step.pa
+    return GaugePressure(rounded if rounded > base.pa else exact.pa)
 
 
 def _exact_ceiling(job: Job, know: Know, base: GaugePressure) -> GaugePressure:

@@ -198,7 +198,7 @@ def opened(turn: Turn) -> None:
 def off_the_gauge(turn: Turn) -> None:
     """Take a number called out that is beyond any gauge's sense: close, to be safe."""
     if isinstance(turn.job.valve, Opening | Open):
-        _obey(turn, "reading-at-limit", "pressure")
+        _obey(turn, "reading-at-limit", "unsure")
 
 
 def closed(turn: Turn, *, sure: bool, by: Spoken) -> None:

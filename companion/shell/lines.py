@@ -121,7 +121,7 @@ def run_lines(
 
     A line that cannot be used is answered with an error line and changes nothing.
     """
-    begun = False
+    begun, before = False, 0.0
     for number, text in enumerate(lines, start=1):
         if not text.strip():
             continue
@@ -130,10 +130,11 @@ def run_lines(
             at = _time(number, record)
             ready = _input(number, record)
             if begun:
-                _check_gap(number, at, loop)
+                _check_gap(number, at, before)
             else:
                 _begin(loop, at, job_id, ambient)
                 begun = True
+            before = at
             _catch_up(loop, at)
             loop.step(_heard(at, ready, loop) if isinstance(ready, str) else ready)
         except LineError as trouble:
@@ -141,11 +142,11 @@ def run_lines(
         stage.write(done=number, deadline=loop.deadline)
 
 
-def _check_gap(number: int, at: float, loop: Loop) -> None:
-    if at > loop.job.at + LONGEST_GAP_S:
+def _check_gap(number: int, at: float, before: float) -> None:
+    if at > before + LONGEST_GAP_S:
         raise LineError(
             f"line {number}: 'at' is {at:g}, more than {LONGEST_GAP_S:g} s after the "
-            "last that happened; send a tick in between"
+            "line before; send a tick in between"
         )
 
 

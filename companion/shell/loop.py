@@ -131,6 +131,7 @@ class Loop:
             # What was to be said now would be stale when the card works again; the
             # engine puts the item that stands anew then.
             self._held.clear()
+            self._perform(at, [each for each in rest if isinstance(each, Light)])
             return
         self._held.append(Held(ticket=ticket, at=at, outputs=rest))
         self.release(at)

@@ -150,10 +150,19 @@ class Run(Play):
         )[:1]
 
     def finish(self) -> None:
-        """Mend what is missing, then answer as the site does until the job is over."""
+        """Mend what is missing, then answer as the site does until the job is over.
+
+        Where the right answer is refused again and again, because an earlier one was
+        wrong, that one is taken back.
+        """
         for device in sorted(self.job.missing):
             self.give(DeviceFound(at=self.at, device=device))
-        self.walk(self.site)
+        while not self.job.finished:
+            self.walk(
+                self.site, lambda job: job.asked is not None and job.asked.tries > 4
+            )
+            if not self.job.finished:
+                self.hear("go back")
 
     def settle(self) -> None:
         """Let time run until the valve is at least called closed."""

@@ -25,7 +25,7 @@ from companion.shell.lines import JsonStage, run_lines
 from companion.shell.loop import Loop
 from companion.shell.record import DirectRecord
 from companion.shell.wording import Wording
-from tests.conftest import LONGEST, SEA_LEVEL, SITES, Play, Site
+from tests.conftest import LONGEST, SEA_LEVEL, SITES, Play, Site, hoses_on
 
 SYNCED_EVERY = 10
 """A killed process leaves what it wrote, synced or not; one kill in so many is of a
@@ -155,8 +155,7 @@ def check_after_the_cut(
     lines = [json.loads(line) for line in out.getvalue().splitlines()]
     spoken = [line for line in lines if "fact" not in line]
     job = fold(kept)
-    hoses = any(key.startswith("connect/") for key in job.answers)
-    if hoses or not isinstance(job.valve, Closed):
+    if hoses_on(kept) or not isinstance(job.valve, Closed):
         assert spoken[0]["cue"] == "close-restart"
         assert spoken[0]["urgent"]
         assert (spoken[1]["light"], spoken[1]["pattern"]) == ("attention", "blink")

@@ -17,7 +17,7 @@ from companion.job.know import Know
 from companion.job.questions import READINGS
 from companion.job.state import Closed, Job
 from companion.knowledge.catalogue import Refrigerant
-from tests.conftest import Taken
+from tests.conftest import Taken, hoses_on
 from tests.rules.conftest import Move, Run, Runner, examples, moves
 
 
@@ -72,12 +72,13 @@ def unsettled(job: Job, know: Know) -> list[str]:
 @examples(250)
 @given(st.data(), moves)
 def test_nothing_opens_before_its_checklists_its_method_and_its_ready(
-    run_charging: Runner, know: Know, data: st.DataObject, made: list[Move]
+    run_charging: Runner, data: st.DataObject, made: list[Move]
 ) -> None:
-    for step, index in openings(run_charging(data, made)):
+    played = run_charging(data, made)
+    for step, index in openings(played):
         job, call = step.before, step.decision.facts[index]
         assert isinstance(call, OpenCalled)
-        assert unsettled(job, know) == []
+        assert unsettled(job, played.know) == []
         assert job.method is not None
         assert job.answers["method-agreed"].option in ("done", "yes")
         ready = step.decision.facts[index - 1]
@@ -113,8 +114,11 @@ def test_after_a_restart_nothing_opens_before_closed_is_confirmed(
     run_charging: Runner, data: st.DataObject, made: list[Move]
 ) -> None:
     sure = True
-    for step in run_charging(data, made).steps:
-        hoses = any(key.startswith("connect/") for key in step.before.answers)
+    played = run_charging(data, made)
+    facts = list(played.start.facts)
+    for step in played.steps:
+        hoses = hoses_on(facts)
+        facts += step.decision.facts
         if isinstance(step.event, Resumed) and not step.before.finished and hoses:
             sure = False
             assert step.after.valve.kind == "closing"
@@ -167,15 +171,33 @@ def accepted_since_disturbed(facts: list[Fact]) -> set[str]:
     return found
 
 
+@examples(250)
+@given(st.data(), moves)
+def test_no_reading_counts_before_the_unit_has_settled(
+    run_reading: Runner, data: st.DataObject, made: list[Move]
+) -> None:
+    played = run_reading(data, made)
+    least = played.know.knowledge.limits.settle_far.s
+    disturbed: float | None = None
+    for fact in played.facts:
+        if fact.kind in DISTURBS:
+            disturbed = fact.at
+        if not isinstance(fact, AnswerAccepted) or disturbed is None:
+            continue
+        if fact.key.partition("@")[0] in READINGS:
+            assert fact.at - disturbed >= least
+
+
 @examples(150)
 @given(st.data(), moves)
 def test_a_zeotrope_is_never_drawn_as_vapor(
-    run_charging: Runner, know: Know, data: st.DataObject, made: list[Move]
+    run: Runner, data: st.DataObject, made: list[Move]
 ) -> None:
-    for step in run_charging(data, made).steps:
+    played = run(data, made)
+    for step in played.steps:
         for fact in step.decision.facts:
             if isinstance(fact, MethodChosen):
-                zeotrope = unit(step.before, know).kind == "zeotrope"
+                zeotrope = unit(step.before, played.know).kind == "zeotrope"
                 assert not zeotrope or (
                     fact.method != "vapor" and fact.draw == "liquid"
                 )

@@ -65,7 +65,8 @@ def test_putting_an_item_is_remembered_and_listened_for(
     )
     assert decision.outputs[-1] == Ask(expectation=expects)
     said = [each for each in decision.outputs if isinstance(each, Say)]
-    assert len(said) == (0 if isinstance(item, Pause) else 1)
+    first_opening = isinstance(item, AskReady)
+    assert len(said) == (0 if isinstance(item, Pause) else 1 + first_opening)
 
 
 def test_the_end_of_the_job_stands_in_silence(know: Know) -> None:
@@ -118,13 +119,24 @@ def test_each_item_has_a_sentence(
 def test_an_opening_is_asked_for_in_the_words_of_its_method(
     know: Know, name: str, ceiling: bool, cue: str
 ) -> None:
-    plan = opening_plan() if ceiling else opening_plan(ceiling=None)
+    plan = opening_plan(opening=2)
+    if not ceiling:
+        plan = opening_plan(opening=2, ceiling=None)
     turn = Turn(job_of(method=method(name)), 100.0, know)
-    say_item(turn, AskReady(plan=plan, key="ready#1"))
+    say_item(turn, AskReady(plan=plan, key="ready#2"))
     (said,) = turn.decision().outputs
     assert said.cue == cue
     limit = said.values["top"] if ceiling else said.values["stop"]
     assert limit == (plan.ceiling if ceiling else plan.stop_weight)
+
+
+def test_before_the_first_opening_the_words_at_the_valve_are_told(know: Know) -> None:
+    turn = Turn(job_of(method=method()), 100.0, know)
+    say_item(turn, AskReady(plan=opening_plan(), key="ready#1"))
+    assert [each.cue for each in turn.decision().outputs] == [
+        "valve-words",
+        "ready-pulse",
+    ]
 
 
 def test_an_answered_question_is_not_asked() -> None:

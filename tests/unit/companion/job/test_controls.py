@@ -79,7 +79,7 @@ WORDS = [
     ("site-safety/power", "say again", ["step"]),
     ("site-safety/power", "why", ["because"]),
     ("site-safety/power", "status", ["status"]),
-    ("ready#1", "say again", ["ready-pulse"]),
+    ("ready#1", "say again", ["valve-words", "ready-pulse"]),
     ("ready#1", "why", ["why"]),
     ("waiting", "say again", ["waiting"]),
     ("waiting", "why", ["why"]),

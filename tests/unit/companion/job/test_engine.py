@@ -90,7 +90,8 @@ RESUMED = [
     ("open", "close-restart", Closing),
     ("closing", "close-restart", Closing),
     ("waiting", "close-restart", Closing),
-    ("close-out/ports-tight", "close-restart", Closing),
+    ("close-out/hoses-off", "close-restart", Closing),
+    ("close-out/ports-tight", "resumed", Closed),
 ]
 
 
@@ -270,6 +271,42 @@ def test_readings_from_before_an_opening_nobody_asked_for_are_old(
     if job.job.waiting is not None:
         job.tick()
     assert asked_key(job.job) == f"suction-pressure@{len(job.job.rounds)}"
+
+
+@pytest.mark.parametrize("word", ["opened", "close"])
+@pytest.mark.parametrize("final", [False, True])
+def test_an_opening_nobody_asked_for_begins_the_wait_anew(
+    play: Callable[[], Play], word: str, final: bool
+) -> None:
+    """Else the last minute of a wait would be all that the unit gets to settle."""
+    job = play().walk(
+        LIQUID,
+        lambda now: (
+            now.waiting is not None and (now.waiting.purpose == "final") == final
+        ),
+    )
+    until = job.job.waiting.until
+    job.give(Ticked(at=until - 2))
+    job.said(SaidControl(word=word), after=0.5)
+    job.hear("valve closed", after=0.5)
+    assert job.job.waiting is not None
+    assert job.job.waiting.until >= until + 70
+
+
+def test_an_impossible_sensor_value_is_left(play: Callable[[], Play]) -> None:
+    job = play().walk_to(LIQUID, "liquid-pressure@0")
+    low = {"liquid-pressure": GaugePressure.from_psi(90)}
+    assert job.give(Sampled(at=job.at, readings=low)).facts == ()
+    assert asked_key(job.job) == "liquid-pressure@0"
+
+
+@pytest.mark.parametrize("site", [LIQUID, WEIGH_IN])
+def test_a_number_no_gauge_can_show_closes_the_valve(
+    play: Callable[[], Play], site: object
+) -> None:
+    job = play().walk(site, lambda now: now.valve.kind == "open")
+    job.hear("four thousand")
+    assert isinstance(job.job.valve, Closing)
 
 
 def test_a_weight_called_out_is_watched(play: Callable[[], Play]) -> None:

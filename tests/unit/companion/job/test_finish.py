@@ -1,3 +1,4 @@
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -6,6 +7,7 @@ from companion.job.finish import added, connected, next_item
 from companion.job.items import AskQuestion, AskStep, FinishJob
 from companion.job.know import Know
 from companion.knowledge.quantities import Mass, Quantity
+from tests.conftest import SITES, Play, asked_key
 from tests.unit.companion.job.conftest import OZ, job_of, method
 
 ENDED = {"charging_ended": "target", "method": method()}
@@ -50,19 +52,33 @@ def test_without_hoses_there_is_nothing_to_close_up(know: Know) -> None:
     assert walk(know, {"scale": "yes"}, **ENDED) == []
 
 
-@pytest.mark.parametrize(
-    ("answers", "on"),
-    [
-        ({}, False),
-        ({"scale": "yes"}, False),
-        ({"connect/hoses": "yes"}, True),
-        ({"connect/purge": "done"}, True),
-    ],
-)
-def test_a_hose_counts_as_on_from_the_first_step_of_connecting(
-    answers: dict[str, str], on: bool
+HOSES = [
+    # moment -> whether a hose may be on
+    ("scale", False),
+    ("method-agreed", False),
+    ("connect/hoses", False),
+    ("connect/close-and-zero", True),
+    ("ready#1", True),
+    ("waiting", True),
+    ("close-out/cylinder-closed", True),
+    ("close-out/hoses-off", True),
+    ("close-out/ports-tight", False),
+    ("after/follow-up", False),
+]
+
+
+@pytest.mark.parametrize(("key", "on"), HOSES)
+def test_from_when_to_when_a_hose_counts_as_on(
+    play: Callable[[], Play], key: str, on: bool
 ) -> None:
-    assert connected(job_of(answers)) is on
+    assert connected(play().walk_to(SITES["liquid-pulses"], key).job) is on
+
+
+def test_hoses_off_taken_back_means_that_they_are_on(play: Callable[[], Play]) -> None:
+    job = play().walk_to(SITES["liquid-pulses"], "close-out/ports-tight")
+    job.hear("go back")
+    assert asked_key(job.job) == "close-out/hoses-off"
+    assert connected(job.job)
 
 
 def test_what_left_the_cylinder_is_the_first_weight_less_the_last() -> None:

@@ -66,7 +66,7 @@ closing  ready             refuse      closing
 closing  opened            repeat      closing
 closing  closed            shut        closed
 closing  reading           refuse      closing
-closing  reading-at-limit  repeat      closing
+closing  reading-at-limit  refuse      closing
 closing  due               repeat      closing
 closing  silence           repeat      closing
 closing  close             repeat      closing"""

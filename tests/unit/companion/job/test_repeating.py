@@ -16,7 +16,7 @@ LIQUID = SITES["liquid-pulses"]
         ("metering", "ask", "metering"),
         ("site-safety/power", "step", "yes-no"),
         ("site-safety/protection", "step", "done"),
-        ("ready#1", "ready-pulse", "ready"),
+        ("ready#2", "ready-pulse", "ready"),
         ("waiting", "waiting", "waiting"),
     ],
 )

@@ -68,7 +68,7 @@ def test_a_halt_is_watched_too(play: Callable[[], Play]) -> None:
     assert cues(job.tick()) == ["silence", "halted"]
 
 
-@pytest.mark.parametrize("key", ["waiting", "over", "blocked"])
+@pytest.mark.parametrize("key", ["waiting", "over"])
 def test_no_answer_is_due_where_none_is_asked_for(key: str) -> None:
     asked = Asked(key=key, expects="nothing", tries=1, heard_at=0)
     assert silence_due(job_of(asked=asked)) is None

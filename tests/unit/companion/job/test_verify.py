@@ -101,17 +101,18 @@ def test_a_reading_outside_the_tables_is_said_and_stops(know: Know) -> None:
 
 # The installer's tolerance of the California Energy Commission, Reference Residential
 # Appendix RA3.2 (2008), is 3 F of subcooling and 5 F of superheat; charging aims at
-# 60 % of it on the short side, so 1.8 F and 3 F.
+# 40 % of it on the short side, so 1.2 F and 2 F.
 CHECKS = [
     (by_subcooling, 6.0, "add"),
     (by_subcooling, 8.0, "add"),
-    (by_subcooling, 8.4, "done"),
+    (by_subcooling, 8.6, "add"),
+    (by_subcooling, 9.0, "done"),
     (by_subcooling, 10.0, "done"),
     (by_subcooling, 12.7, "done"),
     (by_subcooling, 13.4, "over"),
     (by_superheat, 20.0, "add"),
-    (by_superheat, 16.4, "add"),
-    (by_superheat, 15.6, "done"),
+    (by_superheat, 15.4, "add"),
+    (by_superheat, 14.6, "done"),
     (by_superheat, 13.0, "done"),
     (by_superheat, 8.4, "done"),
 ]

@@ -73,7 +73,7 @@ def test_each_kind_of_output_is_one_object(
     lines = run(
         {"at": 500, "hear": "valve closed"},
         {"at": 501, "hear": "close"},
-        {"at": 502, "hear": "valve closed"},
+        {"at": 602, "hear": "valve closed"},
         job=job,
     )
     said = next(line for line in lines if line.get("cue") == "close-asked")
@@ -97,7 +97,7 @@ def test_values_are_plain(run: Runner, play: Callable[[], Play]) -> None:
     job = play().walk_to(LIQUID, "suction-pressure@0").job
     lines = run(
         {"at": 500, "hear": "valve closed"},
-        {"at": 501, "hear": "one two zero"},
+        {"at": 601, "hear": "one two zero"},
         job=job,
     )
     heard = next(line for line in lines if line.get("cue") == "heard")
@@ -179,14 +179,14 @@ def test_a_caller_who_sends_no_ticks_gets_every_close_call_at_its_moment(
     readings = ("one two zero", "six three", "three three zero", "nine nine")
     lines = run(
         {"at": 500, "hear": "valve closed"},
-        *({"at": 501 + n, "hear": words} for n, words in enumerate(readings)),
-        {"at": 510, "hear": "i am ready"},
-        {"at": 512, "hear": "valve opened"},
-        {"at": 530, "hear": "valve closed"},
+        *({"at": 601 + n, "hear": words} for n, words in enumerate(readings)),
+        {"at": 610, "hear": "i am ready"},
+        {"at": 612, "hear": "valve opened"},
+        {"at": 630, "hear": "valve closed"},
         job=job,
     )
     calls = [line["at"] for line in lines if str(line.get("cue")).startswith("close-")]
-    planned = 512 + FIRST_LIQUID_S - REPORT_LAG_S
+    planned = 612 + FIRST_LIQUID_S - REPORT_LAG_S
     repeats = [planned + REPEAT_S * number for number in range(4)]
     assert calls == pytest.approx([500.0, *repeats])
 
@@ -210,12 +210,12 @@ def test_buttons_sensors_and_devices_come_in(
         {"at": 500, "press": "closed"},
         {"at": 501, "press": "confirm"},
         {
-            "at": 502,
+            "at": 602,
             "sense": {"suction_psig": 120, "scale_oz": 240, "liquid_psig": 330},
         },
-        {"at": 503, "sense": {"suction_line_f": 63, "liquid_line_f": 99}},
-        {"at": 504, "lost": "microphone"},
-        {"at": 505, "found": "microphone"},
+        {"at": 603, "sense": {"suction_line_f": 63, "liquid_line_f": 99}},
+        {"at": 604, "lost": "microphone"},
+        {"at": 605, "found": "microphone"},
         job=job,
     )
     facts = of(lines, "fact")

@@ -267,6 +267,34 @@ def test_words_held_when_the_record_failed_are_not_said_late(
     assert "say ask" in happened
 
 
+def test_the_lamp_goes_out_when_the_valve_is_closed_card_or_no_card(
+    at: Callable[[str], Rig],
+) -> None:
+    """A lamp that goes on calling "close" would be believed no more."""
+    rig = at("closing")
+    rig.record.trouble = "the card is full"
+    rig.step(Ticked(at=rig.at))
+    happened = rig.say("closed")
+    assert rig.loop.job.valve == Closed()
+    rig.record.trouble = None
+    happened += rig.step(Ticked(at=rig.at))
+    assert "light off" in happened
+
+
+def test_while_the_record_is_missing_that_is_said_again_and_again(
+    at: Callable[[str], Rig],
+) -> None:
+    rig = at("scale")
+    rig.record.trouble = "the card is full"
+    rig.step(Ticked(at=rig.at))
+    said = []
+    for _ in range(120):
+        rig.wake()
+        said += [each for each in rig.log if each.startswith("say")]
+    assert len(said) > 2
+    assert set(said) == {"say blocked"}
+
+
 @pytest.fixture
 def quiet() -> Iterator[None]:
     """Keep the traces of faults made on purpose out of the output."""

@@ -114,8 +114,8 @@ def test_a_number_that_can_never_be_is_told_with_its_bounds(wording: Wording) ->
 @pytest.mark.parametrize(
     ("words", "expects", "unit", "wanted"),
     [
-        ("one two zero fahrenheit", "suction-pressure", "f", "p s i"),
-        ("one two zero ounces", "suction-pressure", "oz", "p s i"),
+        ("one two zero fahrenheit", "suction-pressure", "Fahrenheit", "p s i"),
+        ("one two zero ounces", "suction-pressure", "ounces", "p s i"),
         ("six zero bar", "outdoor-temperature", "bar", "Fahrenheit"),
         ("five feet", "cylinder-weight", "ft", "ounces"),
     ],
