@@ -21,6 +21,7 @@ NEEDED = (
     "espeakng_loader",
     "gpiozero",
     "jinja2",
+    "matplotlib",
     "numpy",
     "pocketsphinx",
     "pydantic",
