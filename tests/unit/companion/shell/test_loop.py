@@ -394,3 +394,16 @@ def test_waking_is_a_tick(know: Know, wording: Wording) -> None:
     log.clear()
     loop.wake(30.0)
     assert log == ["say silence", "say ask", "ask refrigerant"]
+
+
+def test_a_lamp_held_back_by_a_slow_card_is_not_forgotten_when_it_fails(
+    at: Callable[[str], Rig],
+) -> None:
+    rig = at("closing")
+    rig.record.stuck = True
+    happened = rig.say("closed")
+    rig.record.trouble = "the card is full"
+    happened += rig.step(Ticked(at=rig.at))
+    rig.record.trouble, rig.record.stuck = None, False
+    happened += rig.step(Ticked(at=rig.at))
+    assert "light off" in happened
