@@ -54,6 +54,7 @@ _SURE_WORDS = frozenset(
         "affirmative",
         "emergency stop",
         "fully shut",
+        "i am ready",
         "negative",
         "repeat",
         "say again",

@@ -108,17 +108,23 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
 
 def _hear_word(turn: Turn, item: Put, word: str, heard: Heard) -> None:
     """Take a word at once if it was heard surely, else when it comes a second time."""
-    answer = OptionAnswer(option=word)
-    pending = turn.job.pending
-    twice = (
-        pending is not None and pending.key == key_of(item) and pending.answer == answer
-    )
     weighty = word in ("yes", "no", "unknown") and isinstance(
         item, AskQuestion | AskStep
     )
-    if heard.sure or twice or not weighty or not _is_answer(item, word):
+    if not weighty or not _is_answer(item, word) or twice(turn, item, word, heard):
         take_word(turn, item, word, heard.words, heard.by)
-        return
+
+
+def twice(turn: Turn, item: Put, word: str, heard: Heard) -> bool:
+    """Tell whether a word counts: heard surely, or now for the second time.
+
+    If it does not, it is asked for once more.
+    """
+    answer, pending = OptionAnswer(option=word), turn.job.pending
+    if heard.sure:
+        return True
+    if pending is not None and (pending.key, pending.answer) == (key_of(item), answer):
+        return True
     turn.remember(
         AnswerDoubted(
             at=turn.at,
@@ -129,6 +135,7 @@ def _hear_word(turn: Turn, item: Put, word: str, heard: Heard) -> None:
         )
     )
     say_read_back(turn)
+    return False
 
 
 def _is_answer(item: Put, word: str) -> bool:

@@ -160,8 +160,9 @@ def _back(turn: Turn) -> None:
 def word_at(turn: Turn, item: Item, word: ControlWord, heard: Heard) -> None:
     """Take a word where an opening, a halt or a pause stands."""
     match item, word:
-        case AskReady(), "ready" | "yes":
-            _ready(turn, item, heard.by, heard.words)
+        case AskReady(), "ready":
+            if answers.twice(turn, item, "ready", heard):
+                _ready(turn, item, heard.by, heard.words)
         case AskReady(), "wait" | "no":
             turn.say("not-ready")
         case Halt(), "continue" | "yes":

@@ -29,7 +29,7 @@ def read_back(job: Job) -> bool:
     if pending is None:
         return False
     answer = pending.answer
-    words = ("yes", "no", "unknown", "closed")
+    words = ("yes", "no", "unknown", "ready", "closed")
     return not (isinstance(answer, OptionAnswer) and answer.option in words)
 
 

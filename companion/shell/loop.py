@@ -130,8 +130,10 @@ class Loop:
         if self.record.trouble is not None or "record" in self.job.missing:
             # What was to be said now would be stale when the card works again; the
             # engine puts the item that stands anew then.
+            dropped = [each for held in self._held for each in held.outputs]
             self._held.clear()
-            self._perform(at, [each for each in rest if isinstance(each, Light)])
+            lamps = [each for each in (*dropped, *rest) if isinstance(each, Light)]
+            self._perform(at, lamps)
             return
         self._held.append(Held(ticket=ticket, at=at, outputs=rest))
         self.release(at)
