@@ -22,7 +22,8 @@ from companion.shell.record import WriterRecord
 from companion.shell.report import write_record
 from companion.shell.selfcheck import job_folder
 from companion.shell.settings import Settings
-from companion.shell.wording import Wording, read_wording
+from companion.shell.wording import Wording
+from companion.shell.words import words_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,8 +44,8 @@ def run(settings: Settings, options: RunOptions) -> int:
         If the job cannot begin; the message says what to do.
     """
     clock = SystemClock()
-    know = read_know()
-    wording = read_wording(settings.units)
+    know = read_know(settings.language)
+    wording = words_of(settings)
     folder = options.folder or job_folder(settings)
     journal = Journal(folder / FILE, clock)
     if journal.report is not None:
@@ -121,7 +122,7 @@ def _report(folder: Path, job_id: str, settings: Settings) -> None:
     journal = Journal(folder / FILE, SystemClock())
     out = folder / job_id
     out.mkdir(exist_ok=True)
-    for path in write_record(journal.facts(job_id), read_wording(settings.units), out):
+    for path in write_record(journal.facts(job_id), words_of(settings), out):
         _tell(f"Record: {path}")
     journal.close()
 

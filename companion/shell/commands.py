@@ -40,6 +40,8 @@ def add_commands(commands: Any) -> None:
 def _add(commands: Any, name: str, text: str, command: Command) -> ArgumentParser:
     parser: ArgumentParser = commands.add_parser(name, help=text, description=text)
     parser.add_argument("--settings", type=Path, help="settings file (companion.toml)")
+    parser.add_argument("--technician", default="", help="whose table in it counts")
+    parser.add_argument("--language", choices=("en", "es"), help="en or es")
     parser.set_defaults(command=command)
     return parser
 
@@ -66,7 +68,10 @@ def _add_rehearse(commands: Any) -> None:
 
 
 def _settings(arguments: Namespace) -> Settings:
-    return read_settings(arguments.settings)
+    settings = read_settings(arguments.settings, arguments.technician)
+    if arguments.language is None:
+        return settings
+    return settings.model_copy(update={"language": arguments.language})
 
 
 def _run(arguments: Namespace, show: Show) -> int:
@@ -157,7 +162,7 @@ def _report(arguments: Namespace, show: Show) -> int:
     from companion.shell.journal import FILE, Journal
     from companion.shell.report import write_record
     from companion.shell.selfcheck import job_folder
-    from companion.shell.wording import read_wording
+    from companion.shell.words import words_of
 
     settings = _settings(arguments)
     folder = arguments.job or job_folder(settings)
@@ -172,7 +177,7 @@ def _report(arguments: Namespace, show: Show) -> int:
         known = ", ".join(jobs) or "none"
         raise CompanionError(f"there is no job {wanted!r} in {folder}; jobs: {known}")
     arguments.out.mkdir(parents=True, exist_ok=True)
-    wording = read_wording(settings.units)
+    wording = words_of(settings)
     for path in write_record(journal.facts(wanted), wording, arguments.out):
         show(str(path))
     return 0

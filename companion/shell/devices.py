@@ -63,12 +63,21 @@ def open_recogniser(
     SpeechError
         If its engine or model is missing or broken.
     """
-    return StreamListener(open_engine(settings.engine, settings.model_folder, ready))
+    return StreamListener(
+        open_engine(settings.engine, settings.model_folder, ready, settings.language)
+    )
 
 
 def open_voice(settings: Settings) -> Voice:
     """Open the companion's voice."""
-    return Voice(Manner(rate=settings.rate), _cue_folder())
+    return Voice(manner_of(settings), _cue_folder())
+
+
+def manner_of(settings: Settings) -> Manner:
+    """Give how the settings want the companion to speak."""
+    return Manner(
+        voice=settings.voice_name, rate=settings.rate, pitch=settings.pitch
+    )
 
 
 def _cue_folder() -> Path:
@@ -83,7 +92,7 @@ def describe_recogniser(settings: Settings) -> str:
     SpeechError
         If it, or its model, is missing or broken.
     """
-    choice = choose_engine(settings.engine, settings.model_folder)
+    choice = choose_engine(settings.engine, settings.model_folder, settings.language)
     if choice.engine == "vosk":
         return f"vosk with the model in {choice.model_folder}"
     return "pocketsphinx with its bundled English model; no Vosk model is set"

@@ -18,7 +18,7 @@ from companion.shell.rehearsal.scenario import Scenario, read_scenario
 from companion.shell.rehearsal.world import Mouth
 from companion.shell.report import write_record
 from companion.shell.settings import Settings
-from companion.shell.wording import read_wording
+from companion.shell.words import words_of
 
 TRACK = "conversation.wav"
 TRANSCRIPT = "transcript.txt"
@@ -51,14 +51,14 @@ def rehearse_command(
     scenario = read_scenario(options.scenario)
     out = options.out or Path(f"rehearsal-{options.scenario}-{options.seed}")
     _prepare(out)
-    wording = read_wording(settings.units)
+    wording = words_of(settings)
     say = _quiet if options.as_json else show
     say(f"Scenario {options.scenario}, seed {options.seed}: {scenario.purpose}")
     with ExitStack() as opened:
         ear, mouth = _sound(options, scenario, settings, out, opened)
         outcome = rehearse(
             scenario,
-            know=read_know(),
+            know=read_know(settings.language),
             wording=wording,
             seed=options.seed,
             folder=out,
@@ -100,7 +100,9 @@ def _sound(
 
     voice = open_voice(settings)
     opened.callback(voice.close)
-    engine = open_engine(settings.engine, settings.model_folder)
+    engine = open_engine(
+        settings.engine, settings.model_folder, language=settings.language
+    )
     opened.callback(engine.close)
     level = scenario.noise_db if options.noise_db is None else options.noise_db
     if not -20 <= level <= 60:
@@ -124,7 +126,7 @@ def _files(
     write_whole(out / TRANSCRIPT, head + "\n".join(outcome.lines) + "\n")
     journal = Journal(out / FILE, SystemClock())
     written = write_record(
-        journal.facts(outcome.job.id), read_wording(settings.units), out
+        journal.facts(outcome.job.id), words_of(settings), out
     )
     journal.close()
     files = [out / TRANSCRIPT, *written, out / FILE]
