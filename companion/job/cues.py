@@ -92,6 +92,11 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "already-closed": (),
         "nothing-to-close": (),
         "once-more": ("answer",),
+        # the dial
+        "dial-open": ("choice",),
+        "dial-choice": ("choice",),
+        "dial-place": ("place", "digit"),
+        "dial-digit": ("digit",),
         # waiting
         "wait-settle": ("seconds",),
         "wait-final": ("seconds",),

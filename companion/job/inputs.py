@@ -128,7 +128,7 @@ class Heard:
     said: Said
     words: str
     sure: bool
-    by: Literal["voice", "typed"] = "voice"
+    by: Literal["voice", "typed", "button"] = "voice"
     kind: Literal["heard"] = "heard"
 
 

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from companion.job.amounts import Amount
+from companion.job.dial import Dial
 from companion.job.facts import (
     Answer,
     CloseReason,
@@ -172,6 +173,7 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
+    dial: Dial | None = None
 
     @property
     def started(self) -> bool:

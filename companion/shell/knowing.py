@@ -2,6 +2,7 @@
 
 from checklists import load_translated
 from companion.job.know import Know
+from companion.shell.dial_scales import dial_scales
 from companion.shell.knowledge_files import read_knowledge
 from speech import LanguageId
 
@@ -15,5 +16,7 @@ def read_know(language: LanguageId = "en") -> Know:
         If a file is broken; the message names every fault with its cure.
     """
     return Know(
-        knowledge=read_knowledge(), checklists=load_translated(language).by_id
+        knowledge=read_knowledge(),
+        checklists=load_translated(language).by_id,
+        scales=dial_scales(),
     )

@@ -54,6 +54,7 @@ class _File(BaseModel):
     options: dict[str, str]
     help: dict[str, str]
     phrases: dict[str, list[str]]
+    dial: dict[str, str]
     brief: dict[str, str]
     words: dict[str, str]
     units: dict[str, str] = {}
