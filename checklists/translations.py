@@ -92,9 +92,7 @@ def _read(path: Traversable, file: str) -> _Translation | ChecklistFault:
         return ChecklistFault(file=file, step=None, message=told)
 
 
-def _faults(
-    english: Checklist, other: _Translation, file: str
-) -> list[ChecklistFault]:
+def _faults(english: Checklist, other: _Translation, file: str) -> list[ChecklistFault]:
     def fault(step: str | None, message: str) -> ChecklistFault:
         return ChecklistFault(file=file, step=step, message=message)
 

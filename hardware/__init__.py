@@ -4,6 +4,7 @@ from hardware.board import Board, open_board
 from hardware.converter import Channel
 from hardware.ports import (
     Button,
+    Buzz,
     Fault,
     HardwareError,
     Lamp,
@@ -19,6 +20,7 @@ from hardware.transducers import PressureCalibration, ThermistorCalibration
 __all__ = [
     "Board",
     "Button",
+    "Buzz",
     "Channel",
     "Fault",
     "HardwareError",

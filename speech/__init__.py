@@ -12,6 +12,7 @@ from speech.numbers import digits_spoken, number_forms, parse_number
 from speech.phrases import Phrases, load_phrases, shipped_phrases
 from speech.ports import (
     DeviceError,
+    Found,
     Heard,
     Listener,
     Lost,
@@ -44,6 +45,7 @@ __all__ = [
     "Choice",
     "Control",
     "DeviceError",
+    "Found",
     "Heard",
     "Language",
     "LanguageId",

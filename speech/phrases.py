@@ -47,9 +47,7 @@ class Phrases(BaseModel):
                 return control
         return None
 
-    def unit_endings(
-        self, language: Language = ENGLISH
-    ) -> Iterator[tuple[str, _Said]]:
+    def unit_endings(self, language: Language = ENGLISH) -> Iterator[tuple[str, _Said]]:
         """Give (unit id, words), longest phrases first, in the file's order."""
         tokens = language.tokens
         pairs = [

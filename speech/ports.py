@@ -53,6 +53,13 @@ class Lost:
     reason: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A device that was lost and works again."""
+
+    device: Device
+
+
 class Listener(Protocol):
     """Hears what the vocabulary allows."""
 
@@ -83,8 +90,8 @@ class Speaker(Protocol):
     def say(self, text: str, *, urgent: bool = False) -> None:
         """Speak after what is being said; urgent speech cuts ordinary speech off."""
 
-    def tone(self, pattern: Pattern) -> None:
-        """Sound one of the three urgency patterns."""
+    def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:
+        """Sound one of the three urgency patterns; an urgent one cuts speech off."""
 
     def close(self) -> None:
         """Fall silent and let go of devices and processes; may be called twice."""

@@ -86,7 +86,7 @@ class PrintingSpeaker:
         """Write a sentence; an urgent one is marked."""
         self._write(f"!! {text}" if urgent else text)
 
-    def tone(self, pattern: Pattern) -> None:
+    def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:  # noqa: ARG002
         """Write the name of the pattern."""
         self._write(f"[{pattern} tone]")
 

@@ -32,6 +32,7 @@ class Voice:
         self._child = Child(make_renderer, (), "speech synthesiser")
         self._memory: OrderedDict[tuple[str, Manner], Sound] = OrderedDict()
         self._lock = threading.Lock()
+        self._prepared: dict[tuple[str, Manner], Sound] = {}
 
     def render(self, text: str, manner: Manner | None = None) -> Sound:
         """Give the sound of a sentence, at the synthesiser's own rate.
@@ -46,6 +47,9 @@ class Voice:
         if not text.strip():
             raise ValueError("there is nothing to say")
         key = (text, manner or self.manner)
+        ready = self._prepared.get(key)
+        if ready is not None:
+            return ready
         with self._lock:
             sound = self._memory.get(key) or self._from_folder(key) or self._make(key)
             self._memory[key] = sound
@@ -54,8 +58,15 @@ class Voice:
                 self._memory.popitem(last=False)
         return sound
 
+    def at_hand(self, text: str, manner: Manner | None = None) -> Sound | None:
+        """Give the sound of a sentence that was made before; never waits for another."""
+        key = (text, manner or self.manner)
+        return self._prepared.get(key) or self._memory.get(key)
+
     def prepare(self, texts: Iterable[str]) -> None:
         """Render fixed cues ahead, and keep them in the folder, if there is one.
+
+        They stay at hand for as long as the voice is open, however much else is said.
 
         Raises
         ------
@@ -64,6 +75,7 @@ class Voice:
         """
         for text in texts:
             sound = self.render(text)
+            self._prepared[text, self.manner] = sound
             path = self._path((text, self.manner))
             if path is not None and not path.exists():
                 path.parent.mkdir(parents=True, exist_ok=True)

@@ -69,16 +69,12 @@ class VoskEngine:
 
         ``[unk]`` among them means that the model cannot tell other speech from ours.
         """
-        lacking = unknown_words(
-            vocabulary, self._phrases, self.knows, self._language
-        )
+        lacking = unknown_words(vocabulary, self._phrases, self.knows, self._language)
         return lacking if self._unknown else (*lacking, UNKNOWN)
 
     def decode(self, segment: Segment, vocabulary: Vocabulary) -> Decoded:
         """Find the words of one utterance; ``[unk]`` stands for other speech in it."""
-        phrases = phrase_list(
-            vocabulary, self._phrases, self.knows, self._language
-        )
+        phrases = phrase_list(vocabulary, self._phrases, self.knows, self._language)
         if not phrases:
             return NOTHING
         if self._unknown:

@@ -199,8 +199,5 @@ def _show(turn: Turn, dial: Dial, cue: str) -> None:
 
 def _remember(turn: Turn, dial: Dial, page: Page, cursor: int, entered: str) -> None:
     turn.remember(
-        DialTurned(
-            at=turn.at, key=dial.key, page=page, cursor=cursor, entered=entered
-        )
+        DialTurned(at=turn.at, key=dial.key, page=page, cursor=cursor, entered=entered)
     )
-

@@ -14,6 +14,7 @@ from companion.job.state import Job
 from companion.shell.clock import SystemClock
 from companion.shell.devices import Devices, open_devices
 from companion.shell.errors import CompanionError
+from companion.shell.fixed_cues import fixed_sentences
 from companion.shell.journal import FILE, Journal, OpenJob
 from companion.shell.knowing import read_know
 from companion.shell.live import Arrival, Live, LiveStage, Written
@@ -61,6 +62,7 @@ def run(settings: Settings, options: RunOptions) -> int:
         opened.callback(devices.close)
         for note in devices.notes:
             _tell(note)
+        devices.prepare(fixed_sentences(wording, know))
         stage = _stage(devices, wording, know)
         record = WriterRecord(journal, lambda: inbox.put(Written()))
         opened.callback(record.close)

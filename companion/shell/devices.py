@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from companion.shell.fixed_cues import prepare_ahead
 from companion.shell.live import Arrival, Ready
 from companion.shell.settings import Settings
 from hardware import Board, HardwareError, Panel, open_board
@@ -32,9 +33,15 @@ class Devices:
     listeners: tuple[Listener, ...] = ()
     speaker: Speaker | None = None
     panel: Panel | None = None
+    voice: Voice | None = None
     notes: list[str] = field(default_factory=list)
     _board: Board | None = None
     _microphone: Microphone | None = None
+
+    def prepare(self, sentences: tuple[str, ...]) -> None:
+        """Let the voice make fixed sentences ahead, in the background."""
+        if self.voice is not None:
+            prepare_ahead(self.voice, sentences)
 
     def finish_talking(self) -> None:
         """Let the speaker end what it says."""
@@ -75,9 +82,7 @@ def open_voice(settings: Settings) -> Voice:
 
 def manner_of(settings: Settings) -> Manner:
     """Give how the settings want the companion to speak."""
-    return Manner(
-        voice=settings.voice_name, rate=settings.rate, pitch=settings.pitch
-    )
+    return Manner(voice=settings.voice_name, rate=settings.rate, pitch=settings.pitch)
 
 
 def _cue_folder() -> Path:
@@ -150,8 +155,9 @@ def _open_speaker(
     except SpeechError as trouble:
         devices.notes.append(f"No loudspeaker: {trouble}")
         return
+    voice = devices.voice = open_voice(settings)
     devices.speaker = Pyttsx3Speaker(
-        open_voice(settings), player, changed=lambda _: put(Ready()), lost=put
+        voice, player, changed=lambda _: put(Ready()), lost=put, found=put
     )
 
 

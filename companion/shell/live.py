@@ -8,6 +8,7 @@ from typing import Literal, TextIO, assert_never
 
 from companion.job.inputs import (
     Begun,
+    DeviceFound,
     DeviceLost,
     Pressed,
     Resumed,
@@ -20,12 +21,14 @@ from companion.knowledge.quantities import AbsolutePressure
 from companion.shell.clock import Clock
 from companion.shell.loop import Loop
 from companion.shell.sentinel import Sentinel
+from companion.shell.signalling import Signalling
+from companion.shell.signals import tone_before
 from companion.shell.translate import button_of, ear_vocabulary, heard
 from companion.shell.wording import Line, Wording
-from hardware import LampPattern, Panel, SoundPattern
+from hardware import Panel, SoundPattern
 from hardware import Pressed as ButtonPressed
+from speech import Found, Listener, Lost, Pattern, Speaker
 from speech import Heard as Sound
-from speech import Listener, Lost, Speaker
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,13 +41,7 @@ class Ready:
     """A listener has something, or the speaker began or ended."""
 
 
-Arrival = Written | Ready | ButtonPressed | Lost
-_LAMP: dict[str, LampPattern] = {
-    "off": "off",
-    "steady": "lit",
-    "blink": "slow",
-    "fast": "fast",
-}
+Arrival = Written | Ready | ButtonPressed | Lost | Found
 _SOUND: dict[str, SoundPattern] = {
     "information": "information",
     "caution": "caution",
@@ -59,6 +56,9 @@ FAREWELL_S = 10.0
 """At the end the record is waited for at most this long [s]."""
 PLACE_S = 1.2
 """The ear hears the noise of the place for so long before the first sentence [s]."""
+ANSWERING_S = 6.0
+"""An answer that has begun is let end before anything ordinary is said, for at most
+this long [s]: a radio that never falls silent must not keep the companion silent."""
 SETTLE_S = 0.2
 """The ear stays closed this long after the companion has spoken [s]."""
 
@@ -79,28 +79,43 @@ class LiveStage:
         self._screen = screen
         self._speaker = speaker
         self._panel = panel
+        self._signalling = None if panel is None else Signalling(panel)
+        self._sounded: tuple[float, str] | None = None
         self._listeners = listeners
         self._wording = wording
         self._know = know
 
-    def say(self, at: float, cue: Say, line: Line) -> None:  # noqa: ARG002
-        """Print and speak a sentence."""
+    def say(self, at: float, cue: Say, line: Line) -> None:
+        """Print a sentence, show and let feel its kind, sound its tone, speak it."""
         self._screen.write(f"{'!! ' if cue.urgent else ''}{line.text}\n")
         self._screen.flush()
-        if self._speaker is not None:
+        if self._signalling is not None:
+            self._signalling.cue(cue)
+        before = tone_before(cue)
+        if before is None and not line.speech:
+            before = "information"
+        if before is not None:
+            self._tone_once(at, before, urgent=cue.urgent)
+        if self._speaker is not None and line.speech:
             self._speaker.say(line.speech, urgent=cue.urgent)
+
+    def _tone_once(self, at: float, pattern: Pattern, *, urgent: bool) -> None:
+        """Sound a tone in the headset, once for one moment, before its sentence."""
+        if self._speaker is not None and self._sounded != (at, pattern):
+            self._sounded = (at, pattern)
+            self._speaker.tone(pattern, urgent=urgent)
 
     def light(self, at: float, light: Light) -> None:  # noqa: ARG002
         """Show a pattern on a lamp."""
-        if self._panel is not None:
-            self._panel.show(light.lamp, _LAMP[light.pattern])
+        if self._signalling is not None:
+            self._signalling.light(light)
 
-    def tone(self, at: float, tone: Tone) -> None:  # noqa: ARG002
+    def tone(self, at: float, tone: Tone) -> None:
         """Sound a pattern on the panel and in the headset."""
-        if self._panel is not None:
-            self._panel.sound(_SOUND[tone.pattern])
+        if self._signalling is not None:
+            self._signalling.tone(_SOUND[tone.pattern])
         if self._speaker is not None:
-            self._speaker.tone(tone.pattern)
+            self._tone_once(at, tone.pattern, urgent=tone.urgent)
         elif self._panel is None:
             self._screen.write("\a")
 
@@ -143,6 +158,7 @@ class Live:
         self._queue = inbox
         self._start = clock.now() - loop.job.at
         self._ear_opens_at = 0.0
+        self._answering_since: float | None = None
         self._panel_due: float | None = None
         self._sentinel = Sentinel(clock, stage.call)
 
@@ -198,11 +214,25 @@ class Live:
         self._listen()
         now = self._now()
         due = self._loop.deadline
-        if due is not None and now >= due:
-            self._loop.wake(now)
-        self._loop.release(now)
+        if not self._answering(now):
+            if due is not None and now >= due:
+                self._loop.wake(now)
+            self._loop.release(now)
         if self._panel is not None:
             self._panel_due = self._panel.tick(now)
+
+    def _answering(self, now: float) -> bool:
+        """Tell whether the technician is speaking, and is to be let speak.
+
+        Never while the valve is open: then the call to close comes first.
+        """
+        speaking = any(each.pending for each in self._listeners)
+        if not speaking or not isinstance(self._loop.job.valve, Closed):
+            self._answering_since = None
+            return False
+        if self._answering_since is None:
+            self._answering_since = now
+        return now - self._answering_since < ANSWERING_S
 
     def _arm(self) -> None:
         due = self._loop.deadline
@@ -216,6 +246,8 @@ class Live:
         ]
         if self._speaker is not None and self._speaker.talking:
             dues.append(self._now() + SETTLE_S)
+        if self._answering_since is not None:
+            dues = [max(due, self._now() + SETTLE_S) for due in dues]
         wait = max(0.0, min(dues) - self._now()) if dues else None
         found: list[Arrival] = []
         try:
@@ -233,6 +265,9 @@ class Live:
                     self._loop.step(Pressed(at=self._now(), button=known))
             case Lost():
                 self._lost(arrival)
+            case Found():
+                device = _DEVICE[arrival.device]
+                self._loop.step(DeviceFound(at=self._now(), device=device))
             case Written():
                 if self._loop.record_changed:
                     self._loop.wake(self._now())

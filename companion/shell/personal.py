@@ -42,7 +42,5 @@ class Personal(BaseModel):
     def chosen(self) -> dict[str, object]:
         """Give the keys that were chosen, with their values."""
         return {
-            key: value
-            for key, value in self.model_dump().items()
-            if value is not None
+            key: value for key, value in self.model_dump().items() if value is not None
         }

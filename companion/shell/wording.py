@@ -248,7 +248,9 @@ def _faults(tables: _File) -> list[str]:
     faults = [f"no sentence for cue {cue}" for cue in CUES if cue not in tables.cues]
     faults += [f"cue {cue} is not known" for cue in tables.cues if cue not in CUES]
     names = set(tables.model_dump())
-    faults += [f"brief form of {cue}: not a cue" for cue in tables.brief if cue not in CUES]
+    faults += [
+        f"brief form of {cue}: not a cue" for cue in tables.brief if cue not in CUES
+    ]
     for cue, sentence in (*tables.cues.items(), *tables.brief.items()):
         for name, table, _ in _PLACE.findall(sentence):
             if name and name not in CUES.get(cue, ()):

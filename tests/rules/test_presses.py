@@ -15,8 +15,8 @@ from companion.job.facts import AnswerAccepted, CloseReported, StepAnswered
 from companion.job.inputs import Begun, Heard, SaidChoice, SaidName, SaidQuantity
 from companion.job.know import Know
 from companion.job.listening import expected_now, read_back
-from companion.job.state import Closed, Closing, Job, Opening
 from companion.job.outputs import Say
+from companion.job.state import Closed, Closing, Job, Opening
 from companion.job.turn import Decision, Turn
 from companion.shell.translate import understood
 from companion.shell.wording import read_wording
@@ -109,10 +109,14 @@ class Presser:
         scale = self.play.know.scales[self.job().units, str(expected.of)]
         where = places(expected, scale)
         si = next(
-            getattr(quantity, name) for name in ("pa", "k", "kg") if hasattr(quantity, name)
+            getattr(quantity, name)
+            for name in ("pa", "k", "kg")
+            if hasattr(quantity, name)
         )
         number = round(Decimal(scale.read(si)), where.decimals)
-        digits = f"{abs(int(number.scaleb(where.decimals))):0{where.whole + where.decimals}}"
+        digits = (
+            f"{abs(int(number.scaleb(where.decimals))):0{where.whole + where.decimals}}"
+        )
         for at, digit in enumerate(digits):
             self.to(int(digit), 11 if where.below_zero and at == 0 else 10)
             self.press("confirm")

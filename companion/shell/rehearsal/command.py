@@ -125,9 +125,7 @@ def _files(
     head = "Job time, who, what. Quiet waits are cut from the WAV file.\n\n"
     write_whole(out / TRANSCRIPT, head + "\n".join(outcome.lines) + "\n")
     journal = Journal(out / FILE, SystemClock())
-    written = write_record(
-        journal.facts(outcome.job.id), words_of(settings), out
-    )
+    written = write_record(journal.facts(outcome.job.id), words_of(settings), out)
     journal.close()
     files = [out / TRANSCRIPT, *written, out / FILE]
     if not typed:

@@ -31,6 +31,7 @@ from companion.shell.rig.rig import Rig
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording
 from speech import Language
+
 _CALL_OUT_S = (2.5, 4.0)
 _GIVES_UP_AFTER = 8
 

@@ -32,7 +32,7 @@ def raised(one: Checklist) -> Checklists:
 
 def test_a_stale_translation_is_refused_by_name() -> None:
     after = load_all()["after"]
-    with pytest.raises(ChecklistFilesError, match="made from revision 1.*is at 2"):
+    with pytest.raises(ChecklistFilesError, match=r"made from revision 1.*is at 2"):
         load_translated("es", raised(after))
 
 
@@ -61,7 +61,7 @@ def test_each_fault_is_named(tmp_path: Path, old: str, new: str, fault: str) -> 
 
 
 def test_a_missing_file_is_named(tmp_path: Path) -> None:
-    with pytest.raises(ChecklistFilesError, match="es/after.toml: is missing"):
+    with pytest.raises(ChecklistFilesError, match=r"es/after\.toml: is missing"):
         load_translated("es", load_all(), tmp_path)
 
 

@@ -89,9 +89,17 @@ def test_a_closed_valve_is_not_a_close_in_spanish() -> None:
 
 def test_the_word_list_for_a_recogniser_is_spanish() -> None:
     listed = phrase_list(ASKED, shipped_phrases("es"), lambda _: True, SPANISH)
-    for phrase in ("sí", "ciento dieciocho", "cuatro diez alfa", "coma cinco", "en frío"):
+    for phrase in (
+        "sí",
+        "ciento dieciocho",
+        "cuatro diez alfa",
+        "coma cinco",
+        "en frío",
+    ):
         assert phrase in listed
-    assert not {"yes", "one", "hundred"} & {word for each in listed for word in each.split()}
+    assert not {"yes", "one", "hundred"} & {
+        word for each in listed for word in each.split()
+    }
 
 
 def test_the_bundled_recogniser_says_that_it_is_english_only() -> None:

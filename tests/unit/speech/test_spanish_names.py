@@ -44,7 +44,9 @@ def test_a_number_without_its_letter_is_never_completed() -> None:
     assert set(found.candidates) == {"R-410A", "R-410B"}
 
 
-@pytest.mark.parametrize("words", ["", "r", "hola", "cuatro diez a hola", "uno uno uno uno uno"])
+@pytest.mark.parametrize(
+    "words", ["", "r", "hola", "cuatro diez a hola", "uno uno uno uno uno"]
+)
 def test_what_is_no_designation(words: str) -> None:
     assert parse_name(words, NAMES) is None
 

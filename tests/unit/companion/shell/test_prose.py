@@ -57,7 +57,9 @@ def found(designation: str) -> Refrigerant:
 def held(reasons: set[str]) -> None:
     """Hold the table to what can be said; name each clause without a row."""
     lacking = sorted({each for text in reasons for each in SPANISH.missing(text)})
-    rows = "".join(f'\n[[said]]\nid = "..."\nen = "{each}"\nes = "..."' for each in lacking)
+    rows = "".join(
+        f'\n[[said]]\nid = "..."\nen = "{each}"\nes = "..."' for each in lacking
+    )
     assert not lacking, f"prose_es.toml has no row for:{rows}"
 
 
@@ -101,12 +103,18 @@ def inputs() -> Iterator[MethodInputs]:
     ]
     yield MethodInputs()
     for name in names:
-        for holds, unit, leak, loss, season, metering in grid if name == "R-407C" else (
-            ("partly", "running", "repaired", "small", "cooling", "thermostatic"),
-            ("partly", "running", "repaired", "small", "cooling", "fixed-orifice"),
-            ("evacuated", "off", "repaired", "small", "cooling", "thermostatic"),
+        for holds, unit, leak, loss, season, metering in (
+            grid
+            if name == "R-407C"
+            else (
+                ("partly", "running", "repaired", "small", "cooling", "thermostatic"),
+                ("partly", "running", "repaired", "small", "cooling", "fixed-orifice"),
+                ("evacuated", "off", "repaired", "small", "cooling", "thermostatic"),
+            )
         ):
-            for other in others if leak == "repaired" and loss == "small" else others[:1]:
+            for other in (
+                others if leak == "repaired" and loss == "small" else others[:1]
+            ):
                 for target in targets if metering == "fixed-orifice" else targets[:1]:
                     yield MethodInputs(
                         refrigerant=catalogue.get(name),
@@ -151,7 +159,12 @@ def readings() -> Iterator[Readings]:
             (95, 40, 150, (heat, cool)),
             (30, 40, 110, (heat, cool)),
             (95, 40, 110, (None, None)),
-            (95, 40, 110, (target_superheat(KNOWLEDGE.targets, F(200), F(60)), nameplate)),
+            (
+                95,
+                40,
+                110,
+                (target_superheat(KNOWLEDGE.targets, F(200), F(60)), nameplate),
+            ),
         ):
             yield Readings(
                 metering=metering,
@@ -248,11 +261,15 @@ def test_refused_names_and_readings_outside_the_tables() -> None:
     "said",
     [
         "There is no target to compare with.",
-        "Several openings changed nothing. Check the cylinder valve, the hose and what "
-        "is left in the cylinder.",
+        (
+            "Several openings changed nothing. Check the cylinder valve, the hose and "
+            "what is left in the cylinder."
+        ),
         "There is no target to prove it by.",
-        "The weight is in, but the readings are off the target. Look for another cause "
-        "before you change the charge.",
+        (
+            "The weight is in, but the readings are off the target. Look for another "
+            "cause before you change the charge."
+        ),
         "The readings are not complete.",
         "It is still short.",
         "It holds too much now. Recover some, into a recovery cylinder with room left.",
@@ -264,11 +281,14 @@ def test_what_the_job_itself_gives_as_a_reason(said: str) -> None:
 
 
 def test_a_reason_keeps_its_figures_its_case_and_its_full_stop() -> None:
-    said = SPANISH.said("It changed by 55 psig since the last reading; up to 40 is usual")
+    said = SPANISH.said(
+        "It changed by 55 psig since the last reading; up to 40 is usual"
+    )
     assert said == "Cambió 55 psig desde la última lectura; hasta 40 es habitual"
     assert SPANISH.said("The leak is not repaired.") == "La fuga no está reparada."
-    assert SPANISH.said("R-744 is out of scope: toxic (group B2L) and attacks copper "
-                        "alloys").startswith("R-744 queda fuera de este programa: es tóx")
+    assert SPANISH.said(
+        "R-744 is out of scope: toxic (group B2L) and attacks copper alloys"
+    ).startswith("R-744 queda fuera de este programa: es tóx")
 
 
 def test_what_has_no_row_stays_and_is_named() -> None:
@@ -277,7 +297,10 @@ def test_what_has_no_row_stays_and_is_named() -> None:
 
 
 def test_english_is_left_alone() -> None:
-    assert read_prose("en").said("The leak is not repaired.") == "The leak is not repaired."
+    assert (
+        read_prose("en").said("The leak is not repaired.")
+        == "The leak is not repaired."
+    )
 
 
 @pytest.mark.parametrize(
@@ -285,7 +308,10 @@ def test_english_is_left_alone() -> None:
     [
         ('id = "a"\nen = "x {n}"\nes = "y {m} {n}"', "a: the places"),
         ('id = "a"\nen = "x; y"\nes = "y"', "a: holds more than one clause"),
-        ('id = "a"\nen = "x"\nes = "y"\n[[said]]\nid = "a"\nen = "z"\nes = "y"', "a: twice"),
+        (
+            'id = "a"\nen = "x"\nes = "y"\n[[said]]\nid = "a"\nen = "z"\nes = "y"',
+            "a: twice",
+        ),
         ('id = "a"\nen = "x"', "cannot be used"),
     ],
 )
