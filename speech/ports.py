@@ -87,8 +87,11 @@ class Speaker(Protocol):
     def talking(self) -> bool:
         """True while sound comes out or waits to."""
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
-        """Speak after what is being said; urgent speech cuts ordinary speech off."""
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:
+        """Speak after what is being said; urgent speech cuts ordinary speech off.
+
+        With ``instead`` an ordinary sentence takes the place of those before it.
+        """
 
     def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:
         """Sound one of the three urgency patterns; an urgent one cuts speech off."""

@@ -112,15 +112,16 @@ class Pyttsx3Speaker:
         with self._change:
             return self._sounding()
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:
         """Speak after what is being said; urgent speech cuts ordinary speech off.
 
         The ordinary speech that was cut off or still waited is dropped. Urgent
-        sentences and tones never cut each other off.
+        sentences and tones never cut each other off. With ``instead`` an ordinary
+        sentence takes the place of ordinary ones, so that an echo keeps up with presses.
         """
         item = _Item(what=repr(text), text=text, urgent=urgent)
         item.sound = self._voice.at_hand(text)
-        self._add(item)
+        self._add(item, clears=urgent or instead)
 
     def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:
         """Sound a pattern; ``danger`` cuts ordinary speech off as urgent speech does."""
@@ -129,7 +130,8 @@ class Pyttsx3Speaker:
                 what=f"the {pattern} tone",
                 sound=tone_sound(pattern),
                 urgent=urgent or pattern == "danger",
-            )
+            ),
+            clears=urgent or pattern == "danger",
         )
 
     def settle(self, seconds: float = 60.0) -> bool:
@@ -152,11 +154,11 @@ class Pyttsx3Speaker:
     def _sounding(self) -> bool:
         return self._current is not None or bool(self._waiting)
 
-    def _add(self, item: _Item) -> None:
+    def _add(self, item: _Item, *, clears: bool) -> None:
         with self._change:
             if self._closed:
                 return
-            if item.urgent:
+            if clears:
                 self._waiting = deque(each for each in self._waiting if each.urgent)
                 if self._current is not None and not self._current.urgent:
                     self._player.cut()

@@ -82,7 +82,7 @@ class PrintingSpeaker:
     def __init__(self, out: TextIO) -> None:
         self._out = out
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:  # noqa: ARG002
         """Write a sentence; an urgent one is marked."""
         self._write(f"!! {text}" if urgent else text)
 

@@ -78,6 +78,7 @@ def menu(expected: Expectation, names: tuple[str, ...]) -> tuple[str, ...]:
     own += [word for word in controls if word not in _NEVER_IN_A_MENU]
     if "no" in own:
         own.sort(key=lambda word: word != "no")
+    own.sort(key=lambda word: word == "finish")  # what cannot be taken back comes last
     return (*own, *ANY_MOMENT)
 
 

@@ -62,6 +62,9 @@ def _add_rehearse(commands: Any) -> None:
     one.add_argument("--scenario", default="liquid-orifice", help="'list' lists them")
     one.add_argument("--seed", type=int, default=1)
     one.add_argument("--typed", action="store_true", help="without sound, in seconds")
+    one.add_argument(
+        "--buttons", action="store_true", help="not a word, only presses; without sound"
+    )
     one.add_argument("--noise-db", type=float, help="speech over fan noise [dB]")
     one.add_argument("--out", type=Path, help="folder for conversation and record")
     one.add_argument("--json", action="store_true", help="result as one JSON object")
@@ -110,6 +113,7 @@ def _rehearse(arguments: Namespace, show: Show) -> int:
             scenario=arguments.scenario,
             seed=arguments.seed,
             typed=arguments.typed,
+            buttons=arguments.buttons,
             noise_db=arguments.noise_db,
             out=arguments.out,
             as_json=arguments.json,

@@ -97,7 +97,8 @@ class LiveStage:
         if before is not None:
             self._tone_once(at, before, urgent=cue.urgent)
         if self._speaker is not None and line.speech:
-            self._speaker.say(line.speech, urgent=cue.urgent)
+            echo = cue.cue.startswith("dial-")
+            self._speaker.say(line.speech, urgent=cue.urgent, instead=echo)
 
     def _tone_once(self, at: float, pattern: Pattern, *, urgent: bool) -> None:
         """Sound a tone in the headset, once for one moment, before its sentence."""
@@ -128,6 +129,7 @@ class LiveStage:
     def call(self) -> None:
         """Give the close call without the loop; for the sentinel."""
         cue = Say(cue="close-fault", urgent=True)
+        self._sounded = None
         self.say(0, cue, self._wording.line(cue))
         self.light(0, Light(lamp="attention", pattern="fast", urgent=True))
         self.tone(0, Tone(pattern="danger", urgent=True))

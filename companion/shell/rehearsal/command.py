@@ -31,6 +31,7 @@ class RehearseOptions:
     scenario: str
     seed: int
     typed: bool
+    buttons: bool
     noise_db: float | None
     out: Path | None
     as_json: bool
@@ -65,8 +66,9 @@ def rehearse_command(
             show=say,
             ear=ear,
             mouth=mouth,
+            buttons=options.buttons,
         )
-    files = _files(outcome, settings, out, typed=options.typed)
+    files = _files(outcome, settings, out, typed=options.typed or options.buttons)
     result = _result(options, outcome, clock.now() - began, files)
     if options.as_json:
         show(json.dumps(result))
@@ -92,7 +94,7 @@ def _sound(
     out: Path,
     opened: ExitStack,
 ) -> tuple[Ear | None, Mouth | None]:
-    if options.typed:
+    if options.typed or options.buttons:
         return None, None
     from companion.shell.devices import open_voice
     from companion.shell.rehearsal.sound_stage import SoundStage

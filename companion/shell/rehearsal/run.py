@@ -52,6 +52,7 @@ def rehearse(
     show: Callable[[str], None] | None = None,
     ear: Ear | None = None,
     mouth: Mouth | None = None,
+    buttons: bool = False,
 ) -> Outcome:
     """Play a scenario to its end.
 
@@ -63,6 +64,8 @@ def rehearse(
         Called with each line of the conversation as it happens.
     ear, mouth
         How words reach the companion and it speaks; typed and silent by default.
+    buttons
+        The technician says nothing and presses the four buttons instead.
     """
     rig = Rig(scenario.rig_spec(seed))
     technician = Technician(scenario, rig, wording, seed)
@@ -77,6 +80,7 @@ def rehearse(
         wording=wording,
         know=know,
         conversation=conversation,
+        buttons=buttons,
     )
     # A rehearsal has nothing to lose: its journal is not synced to the card.
     journal = Journal(folder / FILE, ManualClock(), durable=False)
@@ -89,7 +93,9 @@ def rehearse(
     )
     world.watch(lambda: loop.job)
     ambient = standard_atmosphere(Length(0))
-    loop.step(Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient))
+    loop.step(
+        Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient, units=wording.system)
+    )
     try:
         while not loop.job.finished and world.now < LONGEST_S and not loop.faulted:
             loop.step(world.next(loop.deadline))

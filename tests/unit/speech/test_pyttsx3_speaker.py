@@ -131,6 +131,24 @@ def test_urgent_speech_does_not_cut_off_urgent_speech(stage):
     assert stage.player.log == [(5, False), (8, False)]
 
 
+def test_an_echo_takes_the_place_of_the_one_before_but_never_of_urgent_speech(stage):
+    stage.player.holds = True
+    stage.speaker.say("one")
+    assert stage.player.started.wait(20)
+    stage.speaker.say("three")
+    stage.speaker.say("fives", instead=True)
+    assert stage.speaker.settle(20)
+    assert stage.player.log == [(3, True), (5, False)]
+    stage.player.go.clear()
+    stage.player.started.clear()
+    stage.speaker.say("close it", urgent=True)
+    assert stage.player.started.wait(20)
+    stage.speaker.say("seven77", instead=True)
+    stage.player.go.set()
+    assert stage.speaker.settle(20)
+    assert stage.player.log[2:] == [(8, False), (7, False)]
+
+
 def test_a_danger_tone_cuts_off_and_others_wait(stage):
     stage.player.holds = True
     stage.speaker.say("ordinary")

@@ -56,7 +56,7 @@ class Spoken:
         self.order: list[str] = []
         self.talking = False
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:  # noqa: ARG002
         self.said.append((text, urgent))
         self.order.append(text)
 
