@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from speech.child import Answer, Broken, Child, Died
+from speech.loudness import carrying
 from speech.ports import DeviceError, SpeechFileError
 from speech.rendering import Manner, make_renderer
 from speech.sound import Sound, read_wav_as_it_is, write_wav
@@ -99,6 +100,7 @@ class Voice:
             return None
         text, manner = key
         plain = f"{manner.voice}\n{manner.rate}\n{manner.pitch}\n{text}"
+        plain += "\ncarrying" if manner.carrying else ""
         return self._folder / f"{hashlib.sha256(plain.encode()).hexdigest()}.wav"
 
     def _from_folder(self, key: tuple[str, Manner]) -> Sound | None:
@@ -116,7 +118,8 @@ class Voice:
         for _ in range(_TRIES):
             match self._child.ask(key, _SECONDS):
                 case Answer(value=sound):
-                    return _sound(sound)
+                    made = _sound(sound)
+                    return carrying(made) if key[1].carrying else made
                 case Broken(reason=reason):
                     break
                 case Died(reason=reason):

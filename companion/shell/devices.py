@@ -82,7 +82,12 @@ def open_voice(settings: Settings) -> Voice:
 
 def manner_of(settings: Settings) -> Manner:
     """Give how the settings want the companion to speak."""
-    return Manner(voice=settings.voice_name, rate=settings.rate, pitch=settings.pitch)
+    return Manner(
+        voice=settings.voice_name,
+        rate=settings.rate,
+        pitch=settings.pitch,
+        carrying=True,
+    )
 
 
 def _cue_folder() -> Path:

@@ -11,7 +11,9 @@ an open headset. "Muffs" is a headset inside hearing protectors that keep out 10
 protectors behave, not of one model): there only the noise is weakened. "Dull" is an ear
 that has lost 10 dB at 2 kHz and 25 dB at 4 kHz, of speech and noise alike, with a floor
 of its own. This is a stand-in to compare voices by, not a listening test, and no index
-of a standard. The length of the close call is printed as well.
+of a standard. The length of the close call is printed as well, and its A-weighted level
+at full volume: as the synthesiser gives it, and evened out as the companion speaks it
+(``speech/loudness.py``). That level adds to what stands out, decibel for decibel.
 """
 
 import argparse
@@ -21,7 +23,9 @@ import math
 import numpy as np
 
 from companion.shell.rehearsal.noise import RATE, a_weighted_power, fan_noise
+from speech.loudness import carrying
 from speech.rendering import Manner
+from speech.sound import Sound
 from speech.voice import Voice
 
 ENGLISH = (
@@ -69,6 +73,12 @@ def share(speech: dict[int, float], noise: dict[int, float], ear: str) -> float:
     return total / len(BANDS_HZ)
 
 
+def level(sounds: list[Sound]) -> float:
+    """Give the A-weighted level of sounds in a row [dB of full scale]."""
+    samples = np.concatenate([each.samples.astype(np.float64) for each in sounds])
+    return 10 * math.log10(a_weighted_power(samples / 32_768))
+
+
 def main() -> None:
     """Render, compare and print."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -76,7 +86,10 @@ def main() -> None:
     given = parser.parse_args()
     noise = bands(fan_noise(20.0, given.seed))
     voice = Voice()
-    print(f"{'voice':14} {'pitch':>5} {'rate':>5}  open  muffs  dull  close call [s]")
+    print(
+        f"{'voice':14} {'pitch':>5} {'rate':>5}  open  muffs  dull  [s]  "
+        "level plain, evened [dB of full scale]"
+    )
     for (base, texts), variant in itertools.product(
         (("en-us", ENGLISH), ("es-419", SPANISH)), ("", "+m3", "+f2", "+f3")
     ):
@@ -88,9 +101,10 @@ def main() -> None:
             )
             figures = [share(speech, noise, ear) for ear in ("open", "muffs", "dull")]
             shown = "  ".join(f"{figure:.2f}" for figure in figures)
+            levels = [level(sounds), level([carrying(each) for each in sounds])]
             print(
-                f"{manner.voice:14} {pitch:5d} {rate:5d}  {shown}   "
-                f"{sounds[0].seconds:.2f}"
+                f"{manner.voice:14} {pitch:5d} {rate:5d}  {shown}  "
+                f"{sounds[0].seconds:.2f}  {levels[0]:6.1f} {levels[1]:6.1f}"
             )
     voice.close()
 
