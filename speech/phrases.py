@@ -6,7 +6,7 @@ from functools import cache
 from importlib import resources
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, ValidationError
 
 from speech.language import ENGLISH, LANGUAGES, Language, LanguageId, always_said
 from speech.ports import SpeechFileError
@@ -38,14 +38,22 @@ class Phrases(BaseModel):
     units: Mapping[str, _Phrases]
     decoys: Mapping[str, _Phrases] = {}
     fillers: _Fillers = _Fillers()
+    _known: dict[LanguageId, dict[_Said, str]] = PrivateAttr(default_factory=dict)
 
     def control_of(self, said: _Said, language: Language = ENGLISH) -> str | None:
         """Find the control that these words are exactly a phrase of."""
-        tokens = language.tokens
+        known = self._known.get(language.id)
+        if known is None:
+            known = self._known[language.id] = self._by_words(language)
+        return known.get(said)
+
+    def _by_words(self, language: Language) -> dict[_Said, str]:
+        """Give the control of each phrase, in words; the first that has it counts."""
+        found: dict[_Said, str] = {}
         for control, phrases in self.controls.items():
-            if any(tokens(phrase) == said for phrase in phrases):
-                return control
-        return None
+            for phrase in phrases:
+                found.setdefault(language.tokens(phrase), control)
+        return found
 
     def unit_endings(self, language: Language = ENGLISH) -> Iterator[tuple[str, _Said]]:
         """Give (unit id, words), longest phrases first, in the file's order."""
