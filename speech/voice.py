@@ -10,8 +10,8 @@ from pathlib import Path
 from speech.child import Answer, Broken, Child, Died
 from speech.loudness import carrying
 from speech.ports import DeviceError, SpeechFileError
-from speech.rendering import Manner, make_renderer
-from speech.sound import Sound, read_wav_as_it_is, write_wav
+from speech.rendering import Manner, make_renderer, whole_wav
+from speech.sound import Sound, write_wav
 
 _SECONDS = 15.0  # for one sentence; fresh ones take hundredths of a second
 _TRIES = 2
@@ -34,6 +34,7 @@ class Voice:
         self._memory: OrderedDict[tuple[str, Manner], Sound] = OrderedDict()
         self._lock = threading.Lock()
         self._prepared: dict[tuple[str, Manner], Sound] = {}
+        self._closed = False
 
     def render(self, text: str, manner: Manner | None = None) -> Sound:
         """Give the sound of a sentence, at the synthesiser's own rate.
@@ -75,6 +76,8 @@ class Voice:
             If no sound can be made or a file cannot be written.
         """
         for text in texts:
+            if self._closed:
+                return
             sound = self.render(text)
             self._prepared[text, self.manner] = sound
             path = self._path((text, self.manner))
@@ -91,7 +94,8 @@ class Voice:
                 self._child.start()
 
     def close(self) -> None:
-        """End the child; may be called twice."""
+        """End the child; may be called twice. Nothing more is made ahead."""
+        self._closed = True
         with self._lock:
             self._child.close()
 
@@ -108,7 +112,7 @@ class Voice:
         if path is None or not path.exists():
             return None
         try:
-            return read_wav_as_it_is(path)
+            return whole_wav(path)
         except SpeechFileError:
             path.unlink(missing_ok=True)  # a damaged file is made anew
             return None

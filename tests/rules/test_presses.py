@@ -263,5 +263,13 @@ def test_leaving_and_asking_from_the_menu(know: Know) -> None:
     assert asked_key(play.job) != "suction-pressure@0"
 
 
+def test_what_is_spoken_while_the_dial_is_open_counts(know: Know) -> None:
+    play = begun(know).walk_to(SITES["liquid-pulses"], "suction-pressure@0")
+    Presser(play, SITES["liquid-pulses"]).choose(NUMBER)
+    play.hear("one two zero")
+    assert "suction-pressure@0" in play.job.answers
+    assert standing_in(play) is None
+
+
 def said(decision: Decision) -> Mapping[str, object]:
     return next(each.values for each in decision.outputs if isinstance(each, Say))

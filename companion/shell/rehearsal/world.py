@@ -112,7 +112,10 @@ class World:
             self._mouth.cut(at)
             self._talking_until = at
         begin = max(at, self._talking_until)
-        self._talking_until = self._mouth.say(begin, line.speech)
+        if line.speech:
+            self._talking_until = self._mouth.say(begin, line.speech)
+        else:
+            self._talking_until = self._mouth.tone(begin, "information")
         heard_at = begin + URGENT_HEARD_S if cue.urgent else self._talking_until
         self._technician.hear(cue, heard_at, self._talking_until)
 
