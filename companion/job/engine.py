@@ -22,6 +22,7 @@ from companion.job.facts import (
 from companion.job.finish import connected
 from companion.job.inputs import (
     Begun,
+    ControlWord,
     DeviceFound,
     DeviceLost,
     Heard,
@@ -117,8 +118,7 @@ def _hear(turn: Turn, heard: Heard) -> None:
     if not isinstance(turn.job.valve, Closed):
         _hear_at_the_valve(turn, heard)
         return
-    if isinstance(said, SaidControl) and said.word == "opened" and connected(turn.job):
-        pulses.opened(turn)
+    if isinstance(said, SaidControl) and _of_the_valve(turn, said.word):
         return
     item = next_item(turn.job, turn.know)
     match item:
@@ -138,6 +138,21 @@ def _hear(turn: Turn, heard: Heard) -> None:
             pass
 
 
+def _of_the_valve(turn: Turn, word: ControlWord) -> bool:
+    """Obey a word about the valve while it counts as closed; tell whether it was one.
+
+    Flowing with no opening called means an open valve: it gets its close call. Shut
+    is as it should be.
+    """
+    if word == "opened" and connected(turn.job):
+        pulses.opened(turn)
+        return True
+    if word == "closed" and connected(turn.job):
+        turn.say("already-closed")
+        return True
+    return False
+
+
 def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
     match heard.said:
         case SaidControl(word="opened"):
@@ -147,6 +162,8 @@ def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
         case SaidControl(word="yes") if isinstance(turn.job.valve, Closing):
             if turn.job.pending is not None:
                 pulses.closed(turn, sure=True, by=heard.by)
+        case SaidControl(word="wait"):
+            pulses.call_close(turn, "asked")
         case SaidQuantity(quantity=GaugePressure() | Mass() as value):
             pulses.reading(turn, value, heard.by)
         case SaidOutOfRange():

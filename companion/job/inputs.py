@@ -49,11 +49,12 @@ class SaidQuantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidOutOfRange:
-    """A number, heard well, that this question can never take."""
+    """A number, heard well, that this question can never take; the bounds have a unit."""
 
     value: str
     low: str
     high: str
+    unit: str = ""
     kind: Literal["out-of-range"] = "out-of-range"
 
 

@@ -15,6 +15,7 @@ from companion.knowledge.methods import (
     Metering,
     Method,
     MethodInputs,
+    MethodRefused,
     Season,
 )
 from companion.knowledge.targets import (
@@ -54,10 +55,9 @@ _YES: dict[str, bool] = {"yes": True, "no": False}
 def choose_method(job: Job, know: Know, at: float) -> MethodChosen | Refused:
     """Choose the method and its target, or say why nothing may be added."""
     knowledge = know.knowledge
-    chosen = decide_method(_inputs(job, know), knowledge.limits)
+    chosen = decide_method(method_inputs(job, know), knowledge.limits)
     if not isinstance(chosen, Method):
-        reason = f"{chosen.reason}. {chosen.what_to_do}"
-        return Refused(id=chosen.refusal, reason=_sentences(reason))
+        return refused(chosen)
     target = _target(job, know, chosen)
     if isinstance(target, Refused):
         return target
@@ -73,7 +73,16 @@ def choose_method(job: Job, know: Know, at: float) -> MethodChosen | Refused:
     )
 
 
-def _inputs(job: Job, know: Know) -> MethodInputs:
+def refused(found: MethodRefused) -> Refused:
+    """Give the knowledge's refusal as the job's."""
+    reason = f"{found.reason}. {found.what_to_do}"
+    return Refused(
+        id=found.refusal, missing=found.missing or "", reason=_sentences(reason)
+    )
+
+
+def method_inputs(job: Job, know: Know) -> MethodInputs:
+    """Give what the method depends on, as far as it was answered."""
     state = read.option(job, "unit-state") or ""
     unit, cylinder = (
         read.name(job, "unit-refrigerant"),
@@ -111,10 +120,7 @@ def _target(job: Job, know: Know, method: Method) -> Amount | Refused | None:
     if method.stop_by == "weight":
         if read.mass(job, "factory-charge") is not None:
             return None
-        return Refused(
-            id="no-charge",
-            reason="The charge to weigh in is not known. Read it from the nameplate.",
-        )
+        return Refused(id="no-charge")
     if method.stop_by == "superheat":
         found = superheat_target(job, know)
         return amount(found.value) if isinstance(found, Target) else None
@@ -122,7 +128,7 @@ def _target(job: Job, know: Know, method: Method) -> Amount | Refused | None:
     wanted = target_subcooling(know.knowledge.targets, plate)
     if isinstance(wanted, Target):
         return amount(wanted.value)
-    return Refused(id="no-target", reason=_sentences(wanted.reason))
+    return Refused(id="no-target-subcooling")
 
 
 def _sentences(text: str) -> str:

@@ -46,6 +46,11 @@ class _File(BaseModel):
     cylinders: dict[str, str]
     outcomes: dict[str, str]
     devices: dict[str, str]
+    unknowns: dict[str, str]
+    impossible: dict[str, str]
+    ways: dict[str, str]
+    doubts: dict[str, str]
+    refusals: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
     phrases: dict[str, list[str]]
@@ -123,7 +128,9 @@ def _duration(seconds: int) -> str:
     """Say a wait: seconds up to a minute and a half, minutes beyond."""
     if seconds <= 90:
         return f"{seconds} seconds"
-    return f"{round(seconds / 60)} minutes"
+    halves = round(seconds / 30)
+    whole, half = divmod(halves, 2)
+    return f"{whole} and a half minutes" if half and whole < 5 else f"{whole} minutes"
 
 
 def _say_name(found: re.Match[str]) -> str:

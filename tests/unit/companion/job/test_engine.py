@@ -232,6 +232,8 @@ AT_THE_VALVE = [
     ("open", "opened", "open"),
     ("open", "closed", "closing"),
     ("open", "no", "open"),
+    ("open", "wait", "closing"),
+    ("opening", "wait", "closing"),
     ("closing", "opened", "closing"),
     ("closing", "closed", "closed"),
     ("closing", "yes", "closing"),
@@ -305,7 +307,7 @@ def test_a_number_no_gauge_can_show_closes_the_valve(
     play: Callable[[], Play], site: object
 ) -> None:
     job = play().walk(site, lambda now: now.valve.kind == "open")
-    job.hear("four thousand")
+    job.hear("nine thousand")
     assert isinstance(job.job.valve, Closing)
 
 
