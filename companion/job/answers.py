@@ -333,15 +333,16 @@ def _accept(turn: Turn, key: str, answer: Answer, words: str, by: Spoken) -> Non
     )
 
 
-def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> None:
-    """Take a sensor's value as the answer, and say so.
+def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> bool:
+    """Take a sensor's value as the answer, say so, and tell whether it was taken.
 
     A value that is impossible or odd is left: the technician is asked, as always.
     """
     if judge_answer(turn.job, turn.know, key, answer) is not None:
-        return
+        return False
     _accept(turn, key, answer, "", "sensor")
     turn.say("heard", key=base_key(key), answer=answer.amount)
+    return True
 
 
 def _refuse(turn: Turn, item: Put, reason: str, words: str) -> None:

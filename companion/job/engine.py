@@ -180,10 +180,13 @@ def _sample(turn: Turn, event: Sampled) -> None:
                 pulses.reading(turn, value, "sensor")
         return
     item = next_item(turn.job, turn.know)
-    if isinstance(item, AskQuestion):
+    while isinstance(item, AskQuestion):
         value = event.readings.get(base_key(item.key))
-        if value is not None:
-            answers.accept_sample(turn, item.key, NumberAnswer(amount=amount(value)))
+        if value is None or not answers.accept_sample(
+            turn, item.key, NumberAnswer(amount=amount(value))
+        ):
+            return
+        item = next_item(turn.job, turn.know)
 
 
 def _resume(turn: Turn) -> None:
@@ -214,7 +217,10 @@ def _lose(turn: Turn, event: DeviceLost) -> None:
     turn.remember(
         DeviceWentMissing(at=turn.at, device=event.device, reason=event.reason)
     )
-    turn.urge("device-lost", device=event.device, reason=event.reason)
+    if event.reason:
+        turn.urge("device-lost", device=event.device, reason=event.reason)
+    else:
+        turn.urge("device-gone", device=event.device)
 
 
 def _find(turn: Turn, event: DeviceFound) -> None:

@@ -17,6 +17,7 @@ CloseReason = Literal[
     "saturation",
     "weight",
     "asked",
+    "reported",
     "noise",
     "silence",
     "device",

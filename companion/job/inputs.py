@@ -30,6 +30,17 @@ ControlWord = Literal[
 ]
 Button = Literal["confirm", "say-again", "stop", "talk", "closed"]
 
+DEVICES = (
+    "microphone",
+    "recogniser",
+    "speaker",
+    "record",
+    "board",
+    "sensors",
+    "keyboard",
+)
+"""Plain names of the devices that can be lost and found."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidControl:
@@ -172,7 +183,7 @@ class Resumed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeviceLost:
-    """A device is gone; ``device`` is its plain name, such as ``microphone``."""
+    """A device is gone; ``device`` is one of :data:`DEVICES`."""
 
     at: float
     device: str

@@ -63,6 +63,11 @@ SETTLE_S = 0.2
 """The ear stays closed this long after the companion has spoken [s]."""
 
 
+PATIENCE_S = 12.0
+"""Nobody is called silent before this long after the companion's own words [s]. Our
+own value."""
+
+
 class LiveStage:
     """Performs outputs on a screen, a speaker, a panel and the listeners."""
 
@@ -143,6 +148,7 @@ class Live:
         self._queue = inbox
         self._start = clock.now() - loop.job.at
         self._ear_opens_at = 0.0
+        self._talked_at = -PATIENCE_S
         self._panel_due: float | None = None
         self._sentinel = Sentinel(clock, stage.call)
 
@@ -197,12 +203,19 @@ class Live:
             self._take(arrival)
         self._listen()
         now = self._now()
-        due = self._loop.deadline
+        due = self._due()
         if due is not None and now >= due:
             self._loop.wake(now)
         self._loop.release(now)
         if self._panel is not None:
             self._panel_due = self._panel.tick(now)
+
+    def _due(self) -> float | None:
+        """Give when the loop is woken: a silence counts from the last word said."""
+        due = self._loop.deadline
+        if due is None or not self._loop.patient:
+            return due
+        return max(due, self._talked_at + PATIENCE_S)
 
     def _arm(self) -> None:
         due = self._loop.deadline
@@ -211,9 +224,7 @@ class Live:
 
     def _arrivals(self) -> list[Arrival]:
         """Wait for the first arrival, at most until something is due; take all."""
-        dues = [
-            due for due in (self._loop.deadline, self._panel_due) if due is not None
-        ]
+        dues = [due for due in (self._due(), self._panel_due) if due is not None]
         if self._speaker is not None and self._speaker.talking:
             dues.append(self._now() + SETTLE_S)
         wait = max(0.0, min(dues) - self._now()) if dues else None
@@ -246,6 +257,7 @@ class Live:
         now = self._now()
         if self._speaker is not None and self._speaker.talking:
             self._ear_opens_at = now + SETTLE_S
+            self._talked_at = now
         muted = now < self._ear_opens_at
         for listener in tuple(self._listeners):
             listener.mute(muted)

@@ -11,7 +11,14 @@ from companion.job.state import Closed, Job
 from companion.knowledge.quantities import Length, standard_atmosphere
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.live import Arrival, Live, LiveStage, Ready, Written
+from companion.shell.live import (
+    PATIENCE_S,
+    Arrival,
+    Live,
+    LiveStage,
+    Ready,
+    Written,
+)
 from companion.shell.loop import Loop
 from companion.shell.record import WriterRecord
 from companion.shell.wording import read_wording
@@ -191,6 +198,40 @@ def test_the_ear_is_closed_while_the_companion_talks(
     site.inbox.put(Ready())
     site.live._round()
     assert site.ear.muted
+    site.live._sentinel.close()
+    site.close()
+
+
+class Hands:
+    """A clock that is set by hand."""
+
+    def __init__(self) -> None:
+        self.time = 0.0
+
+    def now(self) -> float:
+        return self.time
+
+
+def test_silence_counts_from_the_companions_last_word(
+    know: Know, tmp_path: Path
+) -> None:
+    site = Site(know, tmp_path)
+    clock = Hands()
+    site.live._clock = clock
+    site.live._start = 0.0
+    site.loop.step(Begun(at=0.0, job="job-1", ambient=AIR))
+    asked = site.loop.deadline
+    assert asked is not None
+    site.voice.talking = True
+    clock.time = asked + 1
+    site.live._listen()
+    assert site.live._due() == asked + 1 + PATIENCE_S
+    site.voice.talking = False
+    clock.time = asked + 1 + PATIENCE_S
+    site.inbox.put(Ready())
+    site.live._round()
+    assert site.loop.job.asked is not None
+    assert site.loop.job.asked.silences == 1
     site.live._sentinel.close()
     site.close()
 
