@@ -51,7 +51,11 @@ def run(settings: Settings, options: RunOptions) -> int:
         _tell(journal.report)
     open_job = journal.open_job()
     if open_job is None and not options.accept_expired:
-        refuse_expired(know, clock.utc().date())
+        try:
+            refuse_expired(know, clock.utc().date())
+        except CompanionError:
+            journal.close()
+            raise
     job = Job() if open_job is None else fold(open_job.facts)
     job_id = _job_id(clock.utc(), open_job)
     inbox: queue.Queue[Arrival] = queue.Queue()

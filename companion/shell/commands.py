@@ -153,6 +153,8 @@ def _hear(arguments: Namespace, show: Show) -> int:
 
 
 def _report(arguments: Namespace, show: Show) -> int:
+    from contextlib import closing
+
     from companion.shell.clock import SystemClock
     from companion.shell.journal import FILE, Journal
     from companion.shell.report import write_record
@@ -165,15 +167,17 @@ def _report(arguments: Namespace, show: Show) -> int:
         raise CompanionError(
             f"there is no journal in {folder}; name its folder by --job"
         )
-    journal = Journal(folder / FILE, SystemClock())
-    jobs = journal.jobs()
-    wanted = arguments.id or (jobs[-1] if jobs else "")
-    if wanted not in jobs:
-        known = ", ".join(jobs) or "none"
-        raise CompanionError(f"there is no job {wanted!r} in {folder}; jobs: {known}")
+    with closing(Journal(folder / FILE, SystemClock())) as journal:
+        jobs = journal.jobs()
+        wanted = arguments.id or (jobs[-1] if jobs else "")
+        if wanted not in jobs:
+            known = ", ".join(jobs) or "none"
+            raise CompanionError(
+                f"there is no job {wanted!r} in {folder}; jobs: {known}"
+            )
+        facts = journal.facts(wanted)
     arguments.out.mkdir(parents=True, exist_ok=True)
-    wording = read_wording(settings.units)
-    for path in write_record(journal.facts(wanted), wording, arguments.out):
+    for path in write_record(facts, read_wording(settings.units), arguments.out):
         show(str(path))
     return 0
 
