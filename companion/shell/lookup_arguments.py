@@ -1,8 +1,9 @@
 """The arguments of the look-ups, as typed: ``68psig``, ``43F``, ``5000ft``, ``30%``."""
 
-from collections.abc import Sequence
-from typing import TypeVar
+from collections.abc import Mapping, Sequence
+from typing import TypeVar, get_args
 
+from companion.knowledge.methods import Metering
 from companion.knowledge.quantities import (
     AbsolutePressure,
     GaugePressure,
@@ -196,10 +197,28 @@ def fraction(name: str, text: str) -> float:
 
 
 Choice = TypeVar("Choice", bound=str)
+UNKNOWN = "unknown"
+"""What is typed for an input that was looked for and cannot be told."""
+_METERING_ALSO: Mapping[str, Metering] = {
+    "orifice": "fixed-orifice",
+    "piston": "fixed-orifice",
+    "capillary": "fixed-orifice",
+    "capillary-tube": "fixed-orifice",
+    "txv": "thermostatic",
+    "tev": "thermostatic",
+    "eev": "electronic",
+    "exv": "electronic",
+}
+"""Other trade names of the metering devices."""
+
+
+def word(text: str) -> str:
+    """Bring a word as typed into the form that the choices have."""
+    return "-".join(text.lower().replace("_", " ").replace("-", " ").split())
 
 
 def choice(name: str, text: str | None, allowed: Sequence[Choice]) -> Choice | None:
-    """Read an argument that is one of a few words, or left out.
+    """Read an argument that is one of a few words in any case, or left out.
 
     Raises
     ------
@@ -209,6 +228,19 @@ def choice(name: str, text: str | None, allowed: Sequence[Choice]) -> Choice | N
     if text is None:
         return None
     for each in allowed:
-        if text == each:
+        if word(text) == each:
             return each
     raise LookupUsage(f"{name} takes one of {', '.join(allowed)}, not {text!r}")
+
+
+def metering(name: str, text: str | None) -> Metering | None:
+    """Read a metering device, also by the trade's short names, or left out."""
+    if text is None:
+        return None
+    also = _METERING_ALSO.get(word(text))
+    return also or choice(name, text, get_args(Metering))
+
+
+def is_unknown(text: str | None) -> bool:
+    """Tell whether an argument says that its value cannot be told."""
+    return text is not None and word(text) in (UNKNOWN, "dont-know", "don't-know")

@@ -127,15 +127,43 @@ def _add_blends(commands: Subparsers) -> None:
     _altitude(one)
 
 
+_METHOD_CHOICES = (
+    ("unit", "running or off"),
+    ("holds", "empty, evacuated or partly"),
+    ("metering", "fixed-orifice, thermostatic or electronic"),
+    ("season", "cooling or heating"),
+    ("outdoor", "for example 95F"),
+    ("wet-bulb", "of the return air, for example 67F"),
+    ("leak", "none-found, repaired or unrepaired"),
+    ("loss", "small or large"),
+)
+_METHOD_FLAGS = (
+    "restrictor",
+    "dip-tube",
+    "critical-charge",
+    "precheck-fault",
+    "non-condensables",
+    "precautions",
+)
+
+
 def _add_method(commands: Subparsers) -> None:
     one = _add(commands, "method", "which charging method fits, and why", _method)
+    one.epilog = "Each may be 'unknown', which takes the safe branch."
     one.add_argument("--refrigerant", required=True)
-    for name in ("unit", "holds", "metering", "season", "outdoor", "wet-bulb", "leak"):
-        one.add_argument(f"--{name}")
-    one.add_argument("--loss")
-    for flag in ("restrictor", "dip-tube", "critical-charge", "precheck-fault"):
-        one.add_argument(f"--{flag}", action="store_true")
-    one.add_argument("--non-condensables", action="store_true")
+    one.add_argument(
+        "--cylinder-refrigerant", help="by its label, if it is known apart"
+    )
+    for name, words in _METHOD_CHOICES:
+        one.add_argument(f"--{name}", help=words)
+    for flag in _METHOD_FLAGS:
+        one.add_argument(
+            f"--{flag}",
+            nargs="?",
+            const="yes",
+            metavar="yes|no",
+            help="yes where no word follows",
+        )
 
 
 def _add_finding(commands: Subparsers) -> None:

@@ -6,7 +6,6 @@ from typing import Any, get_args
 from companion.knowledge.diagnosis import diagnose
 from companion.knowledge.findings import Amps, Finding, Readings
 from companion.knowledge.loading import Knowledge
-from companion.knowledge.methods import Metering
 from companion.knowledge.properties import (
     OutsideTable,
     Subcooling,
@@ -34,6 +33,7 @@ from companion.shell.lookup_arguments import (
     choice,
     difference_or_none,
     gauge_pressure,
+    metering,
     temperature,
     temperature_or_none,
 )
@@ -73,18 +73,16 @@ def look_up_finding(knowledge: Knowledge, arguments: FindingArguments) -> Answer
     LookupRefusal
         If the refrigerant is refused, or a pressure is outside its table.
     """
-    metering: Metering | None = choice(
-        "--metering", arguments.metering, _words(Metering)
-    )
-    if metering is None:
+    device = metering("--metering", arguments.metering)
+    if device is None:
         raise LookupUsage("--metering is needed")
     heat, cool = _measured(knowledge, arguments)
     heat_target = _superheat_target(knowledge, arguments)
     cool_target = _subcooling_target(
-        knowledge, arguments, assume=metering != "fixed-orifice"
+        knowledge, arguments, assume=device != "fixed-orifice"
     )
     readings = Readings(
-        metering=metering,
+        metering=device,
         superheat=heat,
         subcooling=cool,
         outdoor=temperature("--outdoor", arguments.outdoor),
@@ -95,7 +93,7 @@ def look_up_finding(knowledge: Knowledge, arguments: FindingArguments) -> Answer
         amps=choice("--amps", arguments.amps, _words(Amps)),
     )
     found = diagnose(readings, knowledge.limits)
-    target = heat_target if metering == "fixed-orifice" else cool_target
+    target = heat_target if device == "fixed-orifice" else cool_target
     return _answer(found, readings, target if isinstance(target, Target) else None)
 
 
