@@ -23,7 +23,16 @@ class Seconds:
     s: float
 
 
-LimitValue = PressureDifference | TemperatureDifference | Temperature | Seconds
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirFlow:
+    """Air over the indoor coil for its size [cubic feet a minute for each ton]."""
+
+    cfm_per_ton: float
+
+
+LimitValue = (
+    PressureDifference | TemperatureDifference | Temperature | Seconds | AirFlow
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +64,8 @@ class Limits:
         Waits after a pulse, before the readings that count, and by makers' manuals.
     running_before_reading, clamp_settle
         Waits before readings mean anything.
-    outdoor_min, return_dry_bulb_min, return_dry_bulb_max
-        Air temperatures between which a charge test is valid.
+    outdoor_min, return_dry_bulb_min, return_dry_bulb_max, airflow_min
+        Air temperatures between which a charge test is valid, and the least air.
     superheat_tolerance, subcooling_tolerance, split_tolerance
         Half-width of the pass band for the installer; ``_rater`` for a rater.
     valve_superheat_min, valve_superheat_max
@@ -66,7 +75,7 @@ class Limits:
     suction_gauge_error, liquid_gauge_error, clamp_error
         What the instruments may be off, each way.
     subcooling_high, subcooling_low, condensing_over_outdoor_max, frost_point,
-    split_high
+    split_high, standing_off_max, discharge_max
         Signs of trouble; see ``diagnosis``.
     cylinder_temperature_max
         Never warm a cylinder above this.
@@ -93,6 +102,7 @@ class Limits:
     outdoor_min: Temperature
     return_dry_bulb_min: Temperature
     return_dry_bulb_max: Temperature
+    airflow_min: AirFlow
     superheat_tolerance: TemperatureDifference
     superheat_tolerance_rater: TemperatureDifference
     subcooling_tolerance: TemperatureDifference
@@ -111,6 +121,8 @@ class Limits:
     condensing_over_outdoor_max: TemperatureDifference
     frost_point: Temperature
     split_high: TemperatureDifference
+    standing_off_max: PressureDifference
+    discharge_max: Temperature
     cylinder_temperature_max: Temperature
     notes: Mapping[str, LimitNote]
 

@@ -7,6 +7,7 @@ from pydantic import Field, RootModel
 
 from companion.knowledge.limits import (
     LIMIT_TYPES,
+    AirFlow,
     LimitNote,
     Limits,
     LimitValue,
@@ -35,6 +36,7 @@ class _Row(TableModel):
     value_df: float | None = None
     value_f: float | None = None
     value_s: float | None = Field(default=None, ge=0)
+    value_cfm_per_ton: float | None = Field(default=None, gt=0)
     why: str = Field(min_length=5)
     cite: CitationModel
 
@@ -48,6 +50,7 @@ _UNITS: dict[type, tuple[str, Callable[[float], LimitValue]]] = {
     TemperatureDifference: ("value_df", TemperatureDifference.from_f),
     Temperature: ("value_f", Temperature.from_f),
     Seconds: ("value_s", lambda value: Seconds(s=value)),
+    AirFlow: ("value_cfm_per_ton", lambda value: AirFlow(cfm_per_ton=value)),
 }
 
 

@@ -176,6 +176,12 @@ def _add_finding(commands: Subparsers) -> None:
         one.add_argument(f"--{name}", required=True)
     for name in ("wet-bulb", "nameplate", "split", "split-target", "amps"):
         one.add_argument(f"--{name}")
+    one.add_argument("--airflow", help="cubic feet a minute for each ton, such as 350")
+    one.add_argument("--iced", nargs="?", const="yes", help="ice on the indoor coil")
+    one.add_argument("--return-dry-bulb")
+    one.add_argument("--discharge", help="temperature of the discharge line")
+    one.add_argument("--standing", help="pressure of the unit at rest")
+    one.add_argument("--standing-temperature", help="of everything then")
     _altitude(one)
 
 

@@ -148,6 +148,9 @@ def _json(
         "pressure_kpa_abs": shown(state.pressure_pa / 1000),
         "pressure_psig": shown(gauge.psi),
         "largest_fill_kg": shown(state.largest_fill_kg),
+        "room_left_kg": shown(
+            max(0.0, state.largest_fill_kg - state.liquid_kg - state.vapor_kg)
+        ),
         "overfilled": state.overfilled,
         "liquid_full_c": _celsius(full_k),
         "liquid_full_of": "contents" if state.overfilled else "largest fill",
