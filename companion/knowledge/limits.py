@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields
 
 from companion.knowledge.properties import ReadingErrors
 from companion.knowledge.quantities import (
+    AbsolutePressure,
     PressureDifference,
     Temperature,
     TemperatureDifference,
@@ -31,7 +32,12 @@ class AirFlow:
 
 
 LimitValue = (
-    PressureDifference | TemperatureDifference | Temperature | Seconds | AirFlow
+    PressureDifference
+    | TemperatureDifference
+    | Temperature
+    | Seconds
+    | AirFlow
+    | AbsolutePressure
 )
 
 
@@ -77,6 +83,11 @@ class Limits:
     subcooling_high, subcooling_low, condensing_over_outdoor_max, frost_point,
     split_high, standing_off_max, discharge_max
         Signs of trouble; see ``diagnosis``.
+    vacuum_target, vacuum_hold
+        How deep a vacuum must be, and how long it must stay so when shut off.
+    vacuum_moisture, vacuum_leak
+        Where a vacuum that has risen levels off with moisture, and what it passes with
+        a leak.
     cylinder_temperature_max
         Never warm a cylinder above this.
     notes
@@ -123,6 +134,10 @@ class Limits:
     split_high: TemperatureDifference
     standing_off_max: PressureDifference
     discharge_max: Temperature
+    vacuum_target: AbsolutePressure
+    vacuum_hold: Seconds
+    vacuum_moisture: AbsolutePressure
+    vacuum_leak: AbsolutePressure
     cylinder_temperature_max: Temperature
     notes: Mapping[str, LimitNote]
 

@@ -1,10 +1,12 @@
 """The arguments of the look-ups, as typed: ``68psig``, ``43F``, ``5000ft``, ``30%``."""
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import TypeVar, get_args
 
 from companion.knowledge.methods import Metering
 from companion.knowledge.quantities import (
+    M_PER_IN,
     AbsolutePressure,
     GaugePressure,
     ImpossibleValueError,
@@ -160,6 +162,43 @@ def length(name: str, text: str) -> Length:
     if isinstance(found, Length):
         return found
     raise LookupUsage(f"{name} takes a length such as 40ft or 12m, not {text!r}")
+
+
+def bore(name: str, text: str) -> Length:
+    """Read a diameter: ``8mm``, ``0.25in``, or a fraction of an inch as ``3/8``."""
+    top, slash, below = text.strip().lower().removesuffix("in").partition("/")
+    if not slash:
+        return length(name, text)
+    try:
+        return Length(float(top) / float(below) * M_PER_IN)
+    except (ValueError, ZeroDivisionError) as error:
+        raise LookupUsage(
+            f"{name} takes a diameter such as 3/8, 0.25in or 8mm, not {text!r}"
+        ) from error
+
+
+def _time(name: str, text: str, units: Mapping[str, float]) -> float:
+    """Read a time [s], in the unit written or the first one listed."""
+    found = _TIME.match(text.strip().lower())
+    if found is not None:
+        number, unit = found.groups()
+        factor = units.get(unit or next(iter(units)))
+        if factor is not None:
+            return float(number) * factor
+    raise LookupUsage(f"{name} takes a time such as 20min or 15s, not {text!r}")
+
+
+_TIME = re.compile(r"(\d+(?:\.\d*)?|\.\d+)\s*([a-z]*)\Z")
+
+
+def minutes(name: str, text: str) -> float:
+    """Read a time [min]: ``20min``, ``1200s``, ``0.5h``, or a bare number of minutes."""
+    return _time(name, text, {"min": 60, "m": 60, "s": 1, "h": 3600}) / 60
+
+
+def seconds(name: str, text: str) -> float:
+    """Read a time [s]: ``15s``, ``0.25min``, or a bare number of seconds."""
+    return _time(name, text, {"s": 1, "min": 60})
 
 
 def volume(name: str, text: str) -> Volume:

@@ -13,13 +13,29 @@ from companion.knowledge.loading import Knowledge
 from companion.shell.knowledge_files import read_knowledge
 from companion.shell.lookup_answer import Answer
 from companion.shell.lookup_arguments import SEA_LEVEL
+from companion.shell.lookup_charge import (
+    HOSE_BORE,
+    HOSE_TEMPERATURE,
+    ChargeArguments,
+    look_up_target_charge,
+)
 from companion.shell.lookup_cylinder import CylinderArguments, look_up_cylinder
+from companion.shell.lookup_evacuation import (
+    look_up_conditions,
+    look_up_content,
+    look_up_evacuation,
+)
 from companion.shell.lookup_finding import FindingArguments, look_up_finding
+from companion.shell.lookup_judge import (
+    KINDS,
+    JudgeArguments,
+    look_up_judge,
+)
 from companion.shell.lookup_leak import LeakArguments, look_up_leak
 from companion.shell.lookup_method import MethodArguments, look_up_method
+from companion.shell.lookup_pulse import look_up_pressure, look_up_pulse
 from companion.shell.lookup_refrigerant import look_up_refrigerant
 from companion.shell.lookup_targets import (
-    look_up_target_charge,
     look_up_target_subcooling,
     look_up_target_superheat,
 )
@@ -65,6 +81,7 @@ def add_lookups(commands: Subparsers) -> None:
     _add_method(commands)
     _add_finding(commands)
     _add_targets(commands)
+    _add_checks(commands)
 
 
 def look_up(arguments: Namespace) -> Answer:
@@ -196,10 +213,44 @@ def _add_targets(commands: Subparsers) -> None:
     one.add_argument("--assume", action="store_true", help="agree to an assumed target")
     one = _add(kinds, "charge", "charge with the line set", _to_charge)
     one.add_argument("--nameplate", required=True)
-    one.add_argument("--line", required=True, help="liquid line, for example 3/8")
     one.add_argument("--length", required=True)
-    one.add_argument("--included", required=True)
+    one.add_argument("--line", help="liquid line, for example 3/8; or --per-foot")
+    one.add_argument("--per-foot", help="mass for each foot, from the unit's plate")
+    one.add_argument("--included", help="length that the factory charge covers")
+    one.add_argument("--allowance", help="or the mass that it covers")
+    one.add_argument("--accessories", help="mass for filter-driers and the like")
     one.add_argument("--refrigerant")
+    one.add_argument("--hose", help="length of the charging hose")
+    one.add_argument("--hose-bore", default=HOSE_BORE)
+    one.add_argument("--hose-temperature", default=HOSE_TEMPERATURE)
+    one = _add(kinds, "evacuation", "steps, or a decay test", _to_evacuation)
+    one.add_argument("--pulled", help="level when the pump was shut off: 400micron")
+    one.add_argument("--after", help="level now")
+    one.add_argument("--held", help="time between, for example 20min")
+    one.add_argument("--rising", help="yes or no: whether it still rises")
+    _add(kinds, "conditions", "what makes a charge test valid", _to_conditions)
+
+
+def _add_checks(commands: Subparsers) -> None:
+    one = _add(commands, "judge", "pass or fail by the published criteria", _judge)
+    one.add_argument("what", help=", ".join(KINDS))
+    one.add_argument("--actual", required=True)
+    one.add_argument("--target")
+    one.add_argument("--by", help="installer or rater")
+    one = _add(commands, "pulse", "limits of one opening of the valve", _pulse)
+    one.add_argument("designation")
+    one.add_argument("--suction", required=True, help="suction at the start")
+    one.add_argument("--now", help="suction now")
+    one.add_argument("--open", dest="opened", help="time open, for example 12s")
+    _altitude(one)
+    one = _add(commands, "pressure", "a pressure in every unit", _pressure)
+    one.add_argument("value", nargs="?", help="left out: the local air")
+    _altitude(one)
+    one = _add(commands, "content", "what a tube or hose holds", _content)
+    one.add_argument("designation")
+    one.add_argument("--bore", required=True, help="inner diameter: 0.25in, 8mm, 1/4")
+    one.add_argument("--length", required=True)
+    one.add_argument("--temperature", required=True)
 
 
 def _refrigerant(knowledge: Knowledge, given: Namespace) -> Answer:
@@ -284,10 +335,51 @@ def _to_subcooling(knowledge: Knowledge, given: Namespace) -> Answer:
 
 def _to_charge(knowledge: Knowledge, given: Namespace) -> Answer:
     return look_up_target_charge(
+        knowledge, ChargeArguments(**_taken(given, ChargeArguments))
+    )
+
+
+def _to_evacuation(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_evacuation(
         knowledge,
-        nameplate=given.nameplate,
-        line=given.line,
+        pulled=given.pulled,
+        after=given.after,
+        held=given.held,
+        rising=given.rising,
+    )
+
+
+def _to_conditions(knowledge: Knowledge, _: Namespace) -> Answer:
+    return look_up_conditions(knowledge)
+
+
+def _judge(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_judge(knowledge, JudgeArguments(**_taken(given, JudgeArguments)))
+
+
+def _pulse(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_pulse(
+        knowledge,
+        given.designation,
+        suction=given.suction,
+        now=given.now,
+        opened=given.opened,
+        altitude=given.altitude,
+        air=given.air,
+    )
+
+
+def _pressure(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_pressure(
+        knowledge, given.value, altitude=given.altitude, air=given.air
+    )
+
+
+def _content(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_content(
+        knowledge,
+        given.designation,
+        bore_text=given.bore,
         length_text=given.length,
-        included=given.included,
-        refrigerant=given.refrigerant,
+        temperature_text=given.temperature,
     )
