@@ -32,5 +32,6 @@ def find(
             target_subcooling(know.knowledge.targets, plate) if valve else None
         ),
         glide=None if refrigerant is None else refrigerant.glide,
+        return_wet_bulb=read.temperature(job, "return-wet-bulb"),
     )
     return diagnose(readings, know.knowledge.limits)

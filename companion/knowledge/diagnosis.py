@@ -207,9 +207,8 @@ def _too_little_air(readings: Readings, limits: Limits) -> Finding | None:
         signs.append(f"air flow {air.cfm_per_ton:.0f} cubic feet a minute a ton low")
     if readings.coil_iced:
         signs.append("ice on the indoor coil")
-    cold = readings.superheat.saturation < limits.frost_point
-    if cold and superheat_level(readings, limits) == "low":
-        signs.append("coil below freezing with low superheat")
+    if superheat_level(readings, limits) == "low":
+        signs += _cold_coil(readings, limits)
     if not signs and not split_high(readings, limits):
         return None
     return _found(
@@ -221,6 +220,20 @@ def _too_little_air(readings: Readings, limits: Limits) -> Finding | None:
         "coil-and-filter" if readings.coil_iced else "air-flow",
         tuple(signs),
     )
+
+
+def _cold_coil(readings: Readings, limits: Limits) -> list[str]:
+    """Give the signs of a coil that is colder than one with low superheat should be."""
+    coil, wet_bulb = readings.superheat.saturation, readings.return_wet_bulb
+    signs = []
+    if coil < limits.frost_point:
+        signs.append("coil below freezing with low superheat")
+    if wet_bulb is None or readings.metering != "fixed-orifice":
+        return signs
+    below = wet_bulb - coil
+    if below > limits.coil_below_wet_bulb_max:
+        signs.append(f"coil {below.f:.0f} F below the return wet bulb")
+    return signs
 
 
 def _overheated(readings: Readings, limits: Limits) -> Finding | None:
@@ -324,7 +337,13 @@ def _excess(readings: Readings, limits: Limits) -> Finding:
         readings,
         limits,
         "overcharged",
-        "the signs agree on too much refrigerant: recover some, add none",
+        "the signs agree on too much refrigerant: recover some, add none; rule out "
+        + (
+            "too little indoor air first"
+            if readings.metering == "fixed-orifice"
+            else "air in the circuit by its standing pressure first"
+        ),
+        "air-flow" if readings.metering == "fixed-orifice" else "standing-pressure",
     )
 
 

@@ -78,7 +78,7 @@ class Readings:
         Measured air over the indoor coil.
     coil_iced
         Whether there is ice on the indoor coil.
-    return_dry_bulb
+    return_dry_bulb, return_wet_bulb
         Air entering the indoor coil.
     discharge
         Temperature of the discharge line.
@@ -98,6 +98,7 @@ class Readings:
     airflow: AirFlow | None = None
     coil_iced: bool | None = None
     return_dry_bulb: Temperature | None = None
+    return_wet_bulb: Temperature | None = None
     discharge: Temperature | None = None
 
 

@@ -81,7 +81,7 @@ class Limits:
     suction_gauge_error, liquid_gauge_error, clamp_error
         What the instruments may be off, each way.
     subcooling_high, subcooling_low, condensing_over_outdoor_max, frost_point,
-    split_high, standing_off_max, discharge_max
+    split_high, standing_off_max, discharge_max, coil_below_wet_bulb_max
         Signs of trouble; see ``diagnosis``.
     vacuum_target, vacuum_hold
         How deep a vacuum must be, and how long it must stay so when shut off.
@@ -134,6 +134,7 @@ class Limits:
     split_high: TemperatureDifference
     standing_off_max: PressureDifference
     discharge_max: Temperature
+    coil_below_wet_bulb_max: TemperatureDifference
     vacuum_target: AbsolutePressure
     vacuum_hold: Seconds
     vacuum_moisture: AbsolutePressure

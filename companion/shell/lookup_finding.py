@@ -113,6 +113,7 @@ def look_up_finding(knowledge: Knowledge, arguments: FindingArguments) -> Answer
         return_dry_bulb=temperature_or_none(
             "--return-dry-bulb", arguments.return_dry_bulb
         ),
+        return_wet_bulb=temperature_or_none("--wet-bulb", arguments.wet_bulb),
         discharge=temperature_or_none("--discharge", arguments.discharge),
     )
     found = diagnose(readings, knowledge.limits)

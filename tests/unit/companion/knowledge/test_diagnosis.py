@@ -231,6 +231,19 @@ def test_other_signs_outweigh_a_shortage(
     )
 
 
+@pytest.mark.parametrize(
+    ("wet_bulb", "expected"), [(64, "low-airflow-suspected"), (62, "overcharged")]
+)
+def test_a_cold_coil_tells_little_air_from_too_much_charge(
+    knowledge: Knowledge, wet_bulb: float, expected: str
+) -> None:
+    readings = _readings("fixed-orifice", 5, 10, return_wet_bulb=F(wet_bulb))
+    found = diagnose(readings, knowledge.limits)
+    assert (found.id, found.next_measurement) == (expected, "air-flow")
+    short = _readings("fixed-orifice", 30, 1, return_wet_bulb=F(70))
+    assert diagnose(short, knowledge.limits).id == "undercharged"
+
+
 def test_readings_that_no_unit_can_have(knowledge: Knowledge) -> None:
     for metering in get_args(Metering):
         # Between bubble and dew point a two-phase line may seem below zero.
