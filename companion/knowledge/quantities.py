@@ -327,6 +327,8 @@ _UNITS: dict[str, Callable[[float], Quantity]] = {
     "psia": AbsolutePressure.from_psi,
     "kpa": AbsolutePressure.from_kpa,
     "pa": AbsolutePressure,
+    "mpa": lambda v: AbsolutePressure(v * 1e6),
+    "mpag": lambda v: GaugePressure(v * 1e6),
     "micron": AbsolutePressure.from_micron,
     "microns": AbsolutePressure.from_micron,
     "bara": lambda v: AbsolutePressure(v * 1e5),

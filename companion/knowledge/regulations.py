@@ -11,14 +11,25 @@ Regulation (EU) 2024/573; 40 CFR 82.152, 82.157 and 84.106; 49 CFR 180.209; the 
 index guide of the Occupational Safety and Health Administration. See ``sources.toml``.
 """
 
+from calendar import monthrange
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from typing import Literal
 
 from companion.knowledge.quantities import Mass, Temperature
 from companion.knowledge.tables import Citation
 
-Rule = Literal["gwp", "leak_check", "recheck", "leak_rate", "records", "heat", "retest"]
+Rule = Literal[
+    "gwp",
+    "leak_check",
+    "recheck",
+    "leak_rate",
+    "records",
+    "heat",
+    "retest",
+    "leak_test",
+]
 Use = Literal["comfort-cooling", "commercial-refrigeration", "industrial-process"]
 Equipment = Literal["light-commercial", "chiller", "other"]
 """``light-commercial``: split, packaged and window units of homes and small businesses."""
@@ -46,6 +57,8 @@ class Regulations:
     eu_years: int
     heat_bands: tuple[Temperature, ...]
     retest_years: int
+    leak_test_share: float
+    detector_g_per_year: float
     citations: Mapping[Rule, Citation]
 
 
@@ -167,3 +180,20 @@ def retest_due(year: int, month: int, years: int) -> tuple[int, int]:
     if not 1 <= month <= MONTHS_A_YEAR or years <= 0:
         raise ValueError("a retest date is a month from 1 to 12 and a year")
     return year + years, month
+
+
+def recheck_window(rules: Regulations, repaired: datetime) -> tuple[datetime, date]:
+    """Give when a repaired leak may be looked at again, and the last day for it.
+
+    Parameters
+    ----------
+    rules
+        The least running time and the most months.
+    repaired
+        When the repair ended; the unit runs from then on.
+    """
+    months = repaired.month - 1 + rules.recheck_most_months
+    year, month = repaired.year + months // MONTHS_A_YEAR, months % MONTHS_A_YEAR + 1
+    last_of_month = monthrange(year, month)[1]
+    last = date(year, month, min(repaired.day, last_of_month))
+    return repaired + timedelta(hours=rules.recheck_least_hours), last

@@ -60,7 +60,14 @@ class _Retest(TableModel):
     cite: CitationModel
 
 
+class _LeakTest(TableModel):
+    share: float
+    detector_g_per_year: float
+    cite: CitationModel
+
+
 class _File(TableModel):
+    leak_test: _LeakTest
     gwp: _Gwp
     leak_check: _LeakCheck
     recheck: _Recheck
@@ -93,6 +100,7 @@ def read_regulations(
         "records": found.records.cite,
         "heat": found.heat.cite,
         "retest": found.retest.cite,
+        "leak_test": found.leak_test.cite,
     }
     cited = {f"{name}.cite": cite for name, cite in cites.items()}
     faults = (*unknown_sources(FILE, cited, sources), *_shape(found))
@@ -115,6 +123,8 @@ def read_regulations(
         eu_years=found.records.eu_years,
         heat_bands=tuple(Temperature.from_f(each) for each in found.heat.bands_f),
         retest_years=found.retest.years,
+        leak_test_share=found.leak_test.share,
+        detector_g_per_year=found.leak_test.detector_g_per_year,
         citations={name: citation(cite) for name, cite in cites.items()},
     )
 

@@ -1,7 +1,9 @@
 """The look-up commands of checks, units and rules, and which look-up answers each."""
 
 from argparse import Namespace
+from typing import get_args
 
+from companion.knowledge.fault_signs import Reading
 from companion.knowledge.loading import Knowledge
 from companion.shell.lookup_answer import Answer
 from companion.shell.lookup_command_parts import (
@@ -18,7 +20,10 @@ from companion.shell.lookup_regulations import (
     look_up_co2e,
     look_up_heat,
     look_up_leak_rate,
+    look_up_leak_test,
+    look_up_recheck,
     look_up_retest,
+    look_up_signs,
 )
 
 
@@ -36,6 +41,8 @@ def add_checks(commands: Subparsers) -> None:
     one.add_argument("--suction", required=True, help="suction at the start")
     one.add_argument("--now", help="suction now")
     one.add_argument("--open", dest="opened", help="time open, for example 12s")
+    one.add_argument("--orifice", help="effective diameter, with --cylinder: 0.5mm")
+    one.add_argument("--cylinder", help="its temperature: the flow of liquid then")
     add_altitude(one)
     one = add_lookup(commands, "pressure", "a pressure in every unit", _pressure)
     one.add_argument("value", nargs="?", help="left out: the local air")
@@ -70,6 +77,13 @@ def _add_rules(commands: Subparsers) -> None:
     one = add_lookup(commands, "retest", "until when a cylinder may be filled", _retest)
     one.add_argument("stamp", help="month and year, for example 03-21")
     one.add_argument("--years", type=int)
+    one = add_lookup(commands, "recheck", "when to look at a repair again", _recheck)
+    one.add_argument("repaired", help="for example 2026-06-01T12:00")
+    one = add_lookup(commands, "leak-test", "least pressure of a leak test", _leak_test)
+    one.add_argument("--allowable", required=True, help="for example 4.15MPa")
+    one = add_lookup(commands, "signs", "faults that fit how readings moved", _signs)
+    for name in get_args(Reading):
+        one.add_argument(f"--{name}", help="high, low or normal")
 
 
 def _judge(knowledge: Knowledge, given: Namespace) -> Answer:
@@ -83,6 +97,8 @@ def _pulse(knowledge: Knowledge, given: Namespace) -> Answer:
         suction=given.suction,
         now=given.now,
         opened=given.opened,
+        orifice=given.orifice,
+        cylinder=given.cylinder,
         altitude=given.altitude,
         air=given.air,
     )
@@ -126,3 +142,18 @@ def _heat(knowledge: Knowledge, given: Namespace) -> Answer:
 
 def _retest(knowledge: Knowledge, given: Namespace) -> Answer:
     return look_up_retest(knowledge, given.stamp, years=given.years)
+
+
+def _recheck(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_recheck(knowledge, given.repaired)
+
+
+def _leak_test(knowledge: Knowledge, given: Namespace) -> Answer:
+    return look_up_leak_test(knowledge, given.allowable)
+
+
+def _signs(knowledge: Knowledge, given: Namespace) -> Answer:
+    names = get_args(Reading)
+    return look_up_signs(
+        knowledge, {name: getattr(given, name.replace("-", "_")) for name in names}
+    )

@@ -124,6 +124,7 @@ def _add_blends(commands: Subparsers) -> None:
     one.add_argument("--gross")
     one.add_argument("--tare")
     one.add_argument("--pressure", help="what its gauge shows at rest")
+    one.add_argument("--gravity", help="printed specific gravity, for the fill rule")
     add_altitude(one)
 
 

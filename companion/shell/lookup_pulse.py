@@ -1,15 +1,23 @@
 """The look-ups of one opening's limits, and of a pressure in every unit."""
 
+import math
 from typing import Any
 
 from companion.knowledge.catalogue import Refrigerant
 from companion.knowledge.limits import Limits
+from companion.knowledge.line_charge import tube_content
 from companion.knowledge.loading import Knowledge
 from companion.knowledge.properties import OutsideTable, working_temperature
-from companion.knowledge.quantities import AbsolutePressure, GaugePressure
+from companion.knowledge.quantities import (
+    AbsolutePressure,
+    GaugePressure,
+    Length,
+    Mass,
+)
 from companion.shell.lookup_answer import (
     Answer,
     LookupRefusal,
+    LookupUsage,
     find_refrigerant,
     shown,
     source_text,
@@ -18,10 +26,15 @@ from companion.shell.lookup_arguments import (
     SEA_LEVEL,
     absolute_pressure,
     ambient,
+    bore,
     gauge_pressure,
     seconds,
+    temperature,
 )
+from companion.shell.lookup_evacuation import tube_masses
 
+DISCHARGE = 0.65
+"""Discharge coefficient of a sharp opening. Our own value."""
 _EDGE = 1e-9  # a reading exactly at its limit has reached it, through conversions
 
 
@@ -32,10 +45,15 @@ def look_up_pulse(
     suction: str,
     now: str | None = None,
     opened: str | None = None,
+    orifice: str | None = None,
+    cylinder: str | None = None,
     altitude: str = SEA_LEVEL,
     air: str | None = None,
 ) -> Answer:
     """Give the limits of an opening from its starting pressure, or judge one.
+
+    With the effective diameter of the ``orifice`` and the temperature of the
+    ``cylinder`` the answer holds the flow of liquid too.
 
     Raises
     ------
@@ -59,6 +77,8 @@ def look_up_pulse(
         "longest_s": limits.pulse_open_time.s,
         "source": source_text(knowledge, limits.citation("pulse_rise_soft")),
     }
+    if orifice is not None or cylinder is not None:
+        json |= _flow(knowledge, found, orifice, cylinder, start.absolute(outside))
     if now is None and opened is None:
         text = (
             f"Close at {soft.psi:.0f} psig, never above {hard.psi:.0f}, no more than "
@@ -78,6 +98,38 @@ def look_up_pulse(
     json |= {"close_now": bool(due), "because": due}
     text = f"Close now: {', '.join(due)}." if due else "Within its limits."
     return Answer(json=json, text=text)
+
+
+def _flow(
+    knowledge: Knowledge,
+    refrigerant: Refrigerant,
+    orifice: str | None,
+    cylinder: str | None,
+    suction: AbsolutePressure,
+) -> dict[str, Any]:
+    """Give the flow of liquid through a round opening from a cylinder."""
+    if orifice is None or cylinder is None:
+        raise LookupUsage("--orifice and --cylinder go together")
+    at = temperature("--cylinder", cylinder)
+    pressure = knowledge.properties.saturation_pressure(refrigerant, "bubble", at)
+    if isinstance(pressure, OutsideTable):
+        raise LookupRefusal("outside-table", pressure.reason)
+    metre = Length(1.0)
+    try:
+        area = math.pi / 4 * bore("--orifice", orifice).m ** 2
+        liquid, _ = tube_masses(
+            knowledge, refrigerant.designation, "1m", "1m", cylinder
+        )
+    except ValueError as error:
+        raise LookupUsage(str(error)) from error
+    density = liquid.kg / tube_content(1.0, metre, metre).kg
+    drop_pa = max(0.0, (pressure - suction).pa)
+    kg_s = DISCHARGE * area * math.sqrt(2 * density * drop_pa)
+    return {
+        "flow_g_s": shown(kg_s * 1000),
+        "flow_oz_15s": shown(Mass(kg_s * 15).oz),
+        "flow_source": "own sums: orifice equation, discharge coefficient 0.65, no flashing",
+    }
 
 
 def _reached(rise_psi: float, rise_f: float, limits: Limits) -> list[str]:

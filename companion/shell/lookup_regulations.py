@@ -1,11 +1,15 @@
 """The look-ups of what the rules count by: leak rate, CO2 equivalent, heat, retest."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, get_args
 
+from companion.knowledge.fault_signs import FILE as SIGNS
+from companion.knowledge.fault_signs import Moved, Reading, rank, read_fault_signs
 from companion.knowledge.loading import Knowledge
-from companion.knowledge.quantities import Mass
+from companion.knowledge.quantities import Mass, PressureDifference
 from companion.knowledge.regulations import (
     Equipment,
     Use,
@@ -18,8 +22,11 @@ from companion.knowledge.regulations import (
     leak_rate_covered,
     leak_rate_over,
     leak_rate_rolling,
+    recheck_window,
     retest_due,
 )
+from companion.knowledge.tables import TableError
+from companion.shell.knowledge_files import read_data_file
 from companion.shell.lookup_answer import (
     Answer,
     LookupRefusal,
@@ -28,7 +35,13 @@ from companion.shell.lookup_answer import (
     shown,
     source_text,
 )
-from companion.shell.lookup_arguments import choice, mass, temperature
+from companion.shell.lookup_arguments import (
+    absolute_pressure,
+    ambient,
+    choice,
+    mass,
+    temperature,
+)
 
 _STAMP = re.compile(r"\s*(\d{1,2})\s*[-/]\s*(\d{2}|\d{4})\s*\Z")
 
@@ -207,3 +220,97 @@ def look_up_retest(
     due = f"{due_month:02d}-{due_year}"
     json = {"due": due, "source": source_text(knowledge, rules.citations["retest"])}
     return Answer(json=json, text=f"Due {due}; never fill a cylinder past it.")
+
+
+def look_up_recheck(knowledge: Knowledge, repaired: str) -> Answer:
+    """Give when a repaired leak is to be looked at again in the EU.
+
+    Raises
+    ------
+    LookupUsage
+        If it is no date and time.
+    """
+    rules = knowledge.regulations
+    try:
+        at = datetime.fromisoformat(repaired)
+    except ValueError as error:
+        raise LookupUsage(
+            f"write the end of the repair as 2026-06-01T12:00, not {repaired!r}"
+        ) from error
+    first, last = recheck_window(rules, at)
+    json = {
+        "not_before": first.isoformat(timespec="minutes"),
+        "not_after": last.isoformat(),
+        "source": source_text(knowledge, rules.citations["recheck"]),
+    }
+    text = f"Look again not before {json['not_before']} and not after {last}."
+    return Answer(json=json, text=text)
+
+
+def look_up_leak_test(knowledge: Knowledge, allowable: str) -> Answer:
+    """Give the least pressure of a leak test with dry nitrogen.
+
+    Raises
+    ------
+    LookupUsage
+        If it is no pressure.
+    """
+    rules = knowledge.regulations
+    found = absolute_pressure("--allowable", allowable, ambient("0ft"))
+    least = found.pa * rules.leak_test_share
+    json = {
+        "least_mpa": shown(least / 1e6),
+        "least_psi": shown(PressureDifference(least).psi),
+        "never_above_mpa": shown(found.pa / 1e6),
+        "detector_g_per_year": rules.detector_g_per_year,
+        "gas": "dry oxygen-free nitrogen",
+        "source": source_text(knowledge, rules.citations["leak_test"]),
+    }
+    text = (
+        f"At least {least / 1e6:.2f} MPa ({json['least_psi']:.0f} psi) of dry nitrogen, "
+        f"never above {found.pa / 1e6:.2f} MPa, never oxygen or air, and no leak for a "
+        f"detector of {rules.detector_g_per_year:g} g a year."
+    )
+    return Answer(json=json, text=text)
+
+
+def look_up_signs(knowledge: Knowledge, seen: Mapping[str, str | None]) -> Answer:
+    """Rank the faults of a unit with a fixed orifice by how its readings have moved.
+
+    Raises
+    ------
+    LookupUsage
+        If nothing is given, or a sign is neither up nor down.
+    TableError
+        If the table is broken.
+    """
+    table = read_fault_signs(read_data_file(SIGNS), knowledge.sources)
+    if isinstance(table, list):
+        raise TableError(table)
+    moved: dict[Reading, Moved] = {}
+    for name in get_args(Reading):
+        found = choice(f"--{name}", seen.get(name), ("high", "low", "normal"))
+        if found in ("high", "low"):
+            moved[name] = "+" if found == "high" else "-"
+    if not moved:
+        raise LookupUsage("give at least one reading as high or low")
+    fits = rank(table, moved)
+    json = {
+        "fault": fits[0].fault.fault,
+        "faults": [
+            {
+                "fault": fit.fault.fault,
+                "agree": list(fit.agree),
+                "contradict": list(fit.contradict),
+                "signs": {str(name): str(way) for name, way in fit.fault.signs.items()},
+                "source": source_text(knowledge, fit.fault.citation),
+            }
+            for fit in fits
+        ],
+    }
+    text = "\n".join(
+        f"{fit.fault.fault}: {len(fit.agree)} signs agree, "
+        f"{len(fit.contradict)} contradict"
+        for fit in fits
+    )
+    return Answer(json=json, text=text)

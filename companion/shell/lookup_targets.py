@@ -41,10 +41,11 @@ def look_up_target_superheat(
         temperature("--wet-bulb", wet_bulb),
     )
     found = target_superheat(knowledge.targets, outside, wet)
-    if isinstance(found, NoGo | OutsideTargets):
-        raise LookupRefusal(found.kind, found.reason)
-    answer = _answer(knowledge, found, knowledge.limits.superheat_tolerance)
     rule = linear_superheat(outside, wet)
+    if isinstance(found, NoGo | OutsideTargets):
+        # What the rule would say, to show that it is no substitute here.
+        raise LookupRefusal(found.kind, found.reason, {"linear_rule_f": shown(rule.f)})
+    answer = _answer(knowledge, found, knowledge.limits.superheat_tolerance)
     return Answer(
         json={**answer.json, "linear_rule_f": shown(rule.f)}, text=answer.text
     )
