@@ -49,7 +49,7 @@ class Wanted:
 
 WANTED: dict[str, Wanted] = {
     "fault-already-full": Wanted(
-        words=("nothing to add", "right charge", "already"),
+        words=("nothing added", "at its target"),
         pulses=False,
         charge_pct=0.5,
     ),
