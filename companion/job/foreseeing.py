@@ -6,7 +6,7 @@ earlier. So what was not asked yet is taken at its best here; a refusal that sta
 even then can be spoken at once. An answer of "unknown" is never taken at its best.
 """
 
-from dataclasses import fields, replace
+from dataclasses import replace
 
 from companion.job import read
 from companion.job.know import Know
@@ -20,9 +20,7 @@ from companion.knowledge.quantities import Temperature
 
 _BEST = MethodInputs(
     identity_proven=True,
-    precheck_fault=False,
     leak="repaired",
-    non_condensables_suspected=False,
     loss="small",
     critical_charge=False,
     outdoor=Temperature.from_f(85),
@@ -44,9 +42,10 @@ _ASKED_BY = {
 
 def foresee(job: Job, know: Know) -> Refused | None:
     """Give the refusal that no later answer can lift, or None."""
-    if read.option(job, "unit-refrigerant") == "unknown":
-        return Refused(id="not-known", missing="refrigerant")
-    if read.option(job, "unit-state") is None or unit_refrigerant(job, know) is None:
+    if read.known(job, "unit-refrigerant") is None:
+        return None
+    named = unit_refrigerant(job, know) is not None
+    if named and read.known(job, "unit-state") is None:
         return None
     if read.no_charge(job):
         weigh_in = _no_weigh_in(job)
@@ -59,16 +58,11 @@ def foresee(job: Job, know: Know) -> Refused | None:
 def _at_best(job: Job, know: Know) -> MethodInputs:
     known = method_inputs(job, know)
     best = {
-        field.name: getattr(_BEST, field.name)
-        for field in fields(MethodInputs)
-        if _is_open(job, field.name) and getattr(_BEST, field.name) is not None
+        name: getattr(_BEST, name)
+        for name, question in _ASKED_BY.items()
+        if read.known(job, question) is None
     }
     return replace(known, **best)
-
-
-def _is_open(job: Job, name: str) -> bool:
-    question = _ASKED_BY.get(name)
-    return question is None or read.known(job, question) is None
 
 
 def _no_weigh_in(job: Job) -> Refused | None:

@@ -50,6 +50,14 @@ _LEAK: dict[str, Leak] = {
 }
 _LOSS: dict[str, Loss] = {"small": "small", "large": "large", "unknown": "large"}
 _YES: dict[str, bool] = {"yes": True, "no": False}
+_ASKED_AS = {
+    "holds": "unit-state",
+    "leak": "leak-state",
+    "critical_charge": "critical-charge",
+    "metering": "metering",
+    "refrigerant": "unit-refrigerant",
+}
+"""Inputs that may be answered with "don't know", by the question that asks for them."""
 
 
 def choose_method(job: Job, know: Know, at: float) -> MethodChosen | Refused:
@@ -92,6 +100,7 @@ def method_inputs(job: Job, know: Know) -> MethodInputs:
         refrigerant=unit_refrigerant(job, know),
         identity_proven=unit is not None and unit == cylinder,
         precheck_fault=False,  # the pre-checks are complete before the method is decided
+        precautions=True,  # and so is the list for flammables, where it applies
         leak=_LEAK.get(read.option(job, "leak-state") or ""),
         non_condensables_suspected=False,  # a pre-check step stops the job otherwise
         holds=_HOLDS.get(state),
@@ -104,6 +113,11 @@ def method_inputs(job: Job, know: Know) -> MethodInputs:
         superheat_target=superheat_target(job, know),
         dip_tube=_YES.get(read.option(job, "dip-tube") or ""),
         restrictor=_YES.get(read.option(job, "restrictor") or ""),
+        dont_know=frozenset(
+            name
+            for name, key in _ASKED_AS.items()
+            if read.option(job, key) == "unknown"
+        ),
     )
 
 
@@ -123,7 +137,10 @@ def _target(job: Job, know: Know, method: Method) -> Amount | Refused | None:
         return Refused(id="no-charge")
     if method.stop_by == "superheat":
         found = superheat_target(job, know)
-        return amount(found.value) if isinstance(found, Target) else None
+        if isinstance(found, Target):
+            return amount(found.value)
+        reason = "Without the weather there is no target superheat."
+        return Refused(id="no-target", reason=reason)
     plate = read.difference(job, "target-subcooling")
     wanted = target_subcooling(know.knowledge.targets, plate)
     if isinstance(wanted, Target):

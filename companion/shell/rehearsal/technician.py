@@ -42,6 +42,7 @@ _WORDS = {
 }
 _CALL_OUT_S = (2.5, 4.0)
 _GIVES_UP_AFTER = 8
+"""A technician whose value is not taken this often stops, and ends the job."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +76,7 @@ class Technician:
         self._call_weight = False
         self._report_at: float | None = None
         self._closing = False
+        self._given_up = False
         self._throttled = True
         self._sized: float | None = None
         self._stop_oz: float | None = None
@@ -186,7 +188,9 @@ class Technician:
                 self._throttled = self._is_throttled(job)
                 return _WORDS["ready"]
             case "halted":
-                return "continue" if tries <= _GIVES_UP_AFTER else "finish"
+                if self._given_up or tries > _GIVES_UP_AFTER:
+                    return "finish"
+                return "continue"
             case "waiting" | "nothing":
                 return ""
             case "yes-no" if "/" in key:
@@ -250,6 +254,9 @@ class Technician:
         return not weigh_in or "unit-running" in job.answers
 
     def _value(self, key: str, tries: int) -> str:
+        if tries > _GIVES_UP_AFTER:
+            self._given_up = True
+            return "stop"
         value = self._know(key)
         self.meant[key] = value
         if isinstance(value, Amount):
