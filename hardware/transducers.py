@@ -101,7 +101,7 @@ class ThermistorCalibration:
     ohm_share: float = 0.01
     beta_share: float = 0.01
     calibrated: bool = False
-    points_k: float = 0.17
+    points_k: float = 0.1667  # 0.3 F
     contact_k: float = 0.2
 
     def __post_init__(self) -> None:

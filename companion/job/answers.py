@@ -7,7 +7,8 @@ A value that cannot be is refused; one that is odd is read back as odd.
 
 from typing import assert_never
 
-from companion.job.amounts import amount
+from companion.job import disputes
+from companion.job.amounts import Amount, amount
 from companion.job.asking import Put, key_of
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import (
@@ -99,6 +100,8 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
             confirm_pending(turn, heard.by)
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
+            if pending.sensed is not None:
+                disputes.settle(turn, pending.key, believed=True)
             turn.say("denied")
             turn.again = True
         case _:
@@ -153,6 +156,8 @@ def confirm_pending(turn: Turn, by: Spoken) -> None:
     pending = turn.job.pending
     if pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
+        if pending.sensed is not None:
+            disputes.settle(turn, pending.key, believed=False)
         turn.say("noted")
 
 
@@ -215,6 +220,10 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
         _not_an_answer(turn, item)
         return
     verdict = judge_answer(turn.job, turn.know, item.key, answer)
+    sensed = disputes.compare(turn, item.key, answer, heard)
+    if sensed is not None and not isinstance(verdict, Refuse):
+        _read_back(turn, item, answer, heard, "", sensed)
+        return
     match verdict:
         case Refuse():
             _refuse(turn, item, verdict.reason, heard.words)
@@ -257,11 +266,21 @@ def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
 
 
 def _read_back(
-    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str
+    turn: Turn,
+    item: AskQuestion,
+    answer: Answer,
+    heard: Heard,
+    doubt: str,
+    sensed: Amount | None = None,
 ) -> None:
     turn.remember(
         AnswerDoubted(
-            at=turn.at, key=item.key, answer=answer, words=heard.words, doubt=doubt
+            at=turn.at,
+            key=item.key,
+            answer=answer,
+            words=heard.words,
+            doubt=doubt,
+            sensed=sensed,
         )
     )
     say_read_back(turn)
@@ -278,6 +297,10 @@ def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> None:
 
     A value that is impossible or odd is left: the technician is asked, as always.
     """
+    if not disputes.believed(turn.job, base_key(key)):
+        return
+    if turn.job.pending is not None and turn.job.pending.sensed is not None:
+        return  # the technician is being asked which of the two is right
     if judge_answer(turn.job, turn.know, key, answer) is not None:
         return
     _accept(turn, key, answer, "", "sensor")

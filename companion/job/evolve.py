@@ -37,6 +37,8 @@ from companion.job.facts import (
     PowerReturned,
     QuestionAsked,
     RoundJudged,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -94,7 +96,11 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _listened(job, fact.at)
         case AnswerDoubted():
             pending = Pending(
-                key=fact.key, answer=fact.answer, words=fact.words, doubt=fact.doubt
+                key=fact.key,
+                answer=fact.answer,
+                words=fact.words,
+                doubt=fact.doubt,
+                sensed=fact.sensed,
             )
             return _listened(replace(job, pending=pending), fact.at)
         case AnswerRefused(reason="unclear"):
@@ -143,6 +149,15 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return replace(job, missing=job.missing | {fact.device})
         case DeviceCameBack():
             return replace(job, missing=job.missing - {fact.device})
+        case SensorDisputed(reading=reading):
+            return replace(job, disputed=job.disputed | {reading})
+        case SensorSettled(reading=reading, believed=believed):
+            not_believed = job.disbelieved - {reading}
+            if not believed:
+                not_believed |= {reading}
+            return replace(
+                job, disputed=job.disputed - {reading}, disbelieved=not_believed
+            )
         case PowerReturned():
             return _interrupted(job)
         case _:

@@ -32,9 +32,14 @@ Verdict = Literal["add", "done", "over", "stop", "unverified"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberAnswer:
-    """A number as an answer."""
+    """A number as an answer.
+
+    ``error`` is the half-width of a sensor's error band, in the amount's own SI unit;
+    absent where a person read an instrument.
+    """
 
     amount: Amount
+    error: float | None = None
     kind: Literal["number"] = "number"
 
 
@@ -100,13 +105,17 @@ class Explained:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerDoubted:
-    """An answer was heard and read back; it waits for a yes."""
+    """An answer was heard and read back; it waits for a yes.
+
+    ``sensed`` is what a sensor shows instead, where that is the doubt.
+    """
 
     at: float
     key: str
     answer: Answer
     words: str
     doubt: str
+    sensed: Amount | None = None
     kind: Literal["answer-doubted"] = "answer-doubted"
 
 
@@ -352,6 +361,27 @@ class DeviceCameBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SensorDisputed:
+    """A reading that was called out differs from its sensor's; nobody knows why yet."""
+
+    at: float
+    reading: str
+    said: Amount
+    sensed: Amount
+    kind: Literal["sensor-disputed"] = "sensor-disputed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SensorSettled:
+    """The technician let a disputed sensor count again, or not for this job."""
+
+    at: float
+    reading: str
+    believed: bool
+    kind: Literal["sensor-settled"] = "sensor-settled"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerReturned:
     """The program started again in the middle of the job."""
 
@@ -386,6 +416,8 @@ Fact = (
     | JobFinished
     | DeviceWentMissing
     | DeviceCameBack
+    | SensorDisputed
+    | SensorSettled
     | PowerReturned
 )
 

@@ -22,7 +22,9 @@ def say_read_back(turn: Turn) -> None:
         turn.show(Ask(expectation=asked.expects if asked else "nothing"))
         return
     key, answer = base_key(pending.key), value_of(pending.answer)
-    if pending.doubt:
+    if pending.sensed is not None:
+        turn.say("read-back-sensor", key=key, answer=answer, sensed=pending.sensed)
+    elif pending.doubt:
         turn.say("read-back-doubt", key=key, answer=answer, doubt=pending.doubt)
     else:
         turn.say("read-back", key=key, answer=answer)

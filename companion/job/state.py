@@ -42,6 +42,7 @@ class Pending:
     answer: Answer
     words: str
     doubt: str
+    sensed: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +146,8 @@ class Job:
         True when the unit has settled since the last opening or interruption.
     final_settled
         True when the long wait before the final readings is over.
+    disputed, disbelieved
+        Readings whose sensor and technician differ, and whose sensor does not count.
     """
 
     id: str = ""
@@ -172,6 +175,8 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
+    disputed: frozenset[str] = frozenset()
+    disbelieved: frozenset[str] = frozenset()
 
     @property
     def started(self) -> bool:

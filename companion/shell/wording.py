@@ -46,6 +46,7 @@ class _File(BaseModel):
     cylinders: dict[str, str]
     outcomes: dict[str, str]
     devices: dict[str, str]
+    faults: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
     phrases: dict[str, list[str]]
