@@ -48,6 +48,9 @@ def _add_run(commands: Any) -> None:
     one = _add(commands, "run", "run a job with microphone, speaker and buttons", _run)
     one.add_argument("--typed", action="store_true", help="keyboard and screen only")
     one.add_argument("--lines", action="store_true", help="JSON lines in and out")
+    one.add_argument(
+        "--service", action="store_true", help="in the box: wait for confirm, then run"
+    )
     one.add_argument("--describe", action="store_true", help="print the vocabulary")
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument(
@@ -88,6 +91,7 @@ def _run(arguments: Namespace, show: Show) -> int:
             typed=arguments.typed,
             folder=arguments.job,
             accept_expired=arguments.accept_expired,
+            service=arguments.service,
         ),
     )
 
@@ -173,7 +177,8 @@ def _report(arguments: Namespace, show: Show) -> int:
         raise CompanionError(f"there is no job {wanted!r} in {folder}; jobs: {known}")
     arguments.out.mkdir(parents=True, exist_ok=True)
     wording = read_wording(settings.units)
-    for path in write_record(journal.facts(wanted), wording, arguments.out):
+    facts, began = journal.facts(wanted), journal.began(wanted)
+    for path in write_record(facts, wording, arguments.out, began):
         show(str(path))
     return 0
 

@@ -1,7 +1,6 @@
 """The loop on the real clock, driven through its devices' own ports."""
 
 import io
-import queue
 from collections import deque
 from pathlib import Path
 
@@ -9,9 +8,10 @@ from companion.job.inputs import Begun
 from companion.job.know import Know
 from companion.job.state import Closed, Job
 from companion.knowledge.quantities import Length, standard_atmosphere
+from companion.shell.arrivals import Inbox, Ready, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.live import Arrival, Live, LiveStage, Ready, Written
+from companion.shell.live import Live, LiveStage
 from companion.shell.loop import Loop
 from companion.shell.record import WriterRecord
 from companion.shell.wording import read_wording
@@ -70,7 +70,7 @@ class Site:
     """A live loop on a folder, with scripted ear, kept voice and simulated board."""
 
     def __init__(self, know: Know, folder: Path, job: Job | None = None) -> None:
-        self.inbox: queue.Queue[Arrival] = queue.Queue()
+        self.inbox = Inbox()
         self.screen = io.StringIO()
         self.ear, self.voice = Scripted(), Spoken()
         self.board = open_board("simulated")
@@ -115,7 +115,7 @@ class Site:
 def test_typed_lines_reach_the_job_and_end_it_politely(
     know: Know, tmp_path: Path
 ) -> None:
-    inbox: queue.Queue[Arrival] = queue.Queue()
+    inbox = Inbox()
     screen = io.StringIO()
     keyboard = TypedListener(
         io.StringIO("four ten alpha\nyes\nstatus\n"), lambda: inbox.put(Ready())
