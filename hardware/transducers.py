@@ -19,7 +19,7 @@ Research 15 (1968) 497-503, for the curve (from memory of the paper).
 """
 
 from dataclasses import dataclass
-from math import isfinite, log, sqrt
+from math import cbrt, exp, isfinite, log, sqrt
 from typing import Self
 
 from hardware.ports import Fault, FaultName, Reading
@@ -157,14 +157,13 @@ class ThermistorCalibration:
         return 1 / inverse - K_AT_0_C if inverse > 0 else float("inf")
 
     def ohm(self, celsius: float) -> float:
-        """Give the resistance [ohm] at a temperature [C], found by halving."""
-        low, high = 1.0, 1e7
-        for _ in range(60):
-            middle = sqrt(low * high)
-            low, high = (
-                (middle, high) if self.celsius(middle) > celsius else (low, middle)
-            )
-        return sqrt(low * high)
+        """Give the resistance [ohm] at a temperature [C]: the curve's real root."""
+        inverse = 1 / (celsius + K_AT_0_C)
+        if self.c == 0:
+            return exp((inverse - self.a) / self.b)
+        half = (self.a - inverse) / self.c / 2
+        root = sqrt((self.b / self.c / 3) ** 3 + half * half)
+        return exp(cbrt(root - half) - cbrt(root + half))
 
 
 Calibration = PressureCalibration | ThermistorCalibration

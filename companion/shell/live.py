@@ -40,17 +40,18 @@ from hardware import Pressed as ButtonPressed
 from speech import Heard as Sound
 from speech import Listener, Lost, Speaker
 
-_LAMP: dict[str, LampPattern] = {
+LAMPS: dict[str, LampPattern] = {
     "off": "off",
     "steady": "lit",
     "blink": "slow",
     "fast": "fast",
 }
-_SOUND: dict[str, SoundPattern] = {
+SOUNDS: dict[str, SoundPattern] = {
     "information": "information",
     "caution": "caution",
     "danger": "danger",
 }
+"""The engine's patterns as the panel's."""
 _DEVICE: dict[str, Literal["microphone", "recogniser", "speaker"]] = {
     "microphone": "microphone",
     "listener": "recogniser",
@@ -98,7 +99,7 @@ class LiveStage:
     def light(self, at: float, light: Light) -> None:  # noqa: ARG002
         """Show a pattern on a lamp."""
         if self._panel is not None:
-            self._panel.show(light.lamp, _LAMP[light.pattern])
+            self._panel.show(light.lamp, LAMPS[light.pattern])
 
     def calm(self) -> None:
         """End an alarm that was sounded for nobody's answer, or until "closed"."""
@@ -111,7 +112,7 @@ class LiveStage:
         """Sound a pattern on the panel and in the headset."""
         if self._panel is not None:
             self._alarming = tone.pattern == "danger"
-            self._panel.sound(_SOUND[tone.pattern])
+            self._panel.sound(SOUNDS[tone.pattern])
         if self._speaker is not None:
             self._speaker.tone(tone.pattern)
         elif self._panel is None:

@@ -30,6 +30,8 @@ from companion.job.facts import (
     OptionAnswer,
     PowerReturned,
     QuestionAsked,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -177,6 +179,21 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"missing": frozenset({"a", "b"})},
         DeviceCameBack(at=20, device="b"),
         {"missing": frozenset({"a"})},
+    ),
+    (
+        {"disputed": frozenset({"a"})},
+        SensorDisputed(at=20, reading="b", said=AMBIENT, sensed=AMBIENT),
+        {"disputed": frozenset({"a", "b"})},
+    ),
+    (
+        {"disputed": frozenset({"a", "b"})},
+        SensorSettled(at=20, reading="b", believed=False),
+        {"disputed": frozenset({"a"}), "disbelieved": frozenset({"b"})},
+    ),
+    (
+        {"disbelieved": frozenset({"b"})},
+        SensorSettled(at=20, reading="b", believed=True),
+        {"disputed": frozenset(), "disbelieved": frozenset()},
     ),
     (
         {
