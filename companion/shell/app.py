@@ -89,15 +89,17 @@ def run(settings: Settings, options: RunOptions) -> int:
             ending: Ending = "supply-gone"
         else:
             ending = _work(site, open_job, settings)
+        _let_it_talk(site, GOODBYE_S if ending == "supply-gone" else FAREWELL_S)
         site.supervisor.stopping()
-        devices.finish_talking(GOODBYE_S if ending == "supply-gone" else FAREWELL_S)
     return _after(ending, folder, site, settings)
 
 
 Ending = Literal["finished", "kept", "supply-gone"]
+SUPPLY_GONE = 3
+"""Exit code where the supply went: the service manager must not start it again."""
 GOODBYE_S = 5.0
 """On backup power the goodbye is waited for at most this long [s]."""
-OFF_FILE = Path("/run/companion/power-off")
+OFF_FILE = Path("/run/companion-off/now")
 """In the box its presence makes the system switch itself off; see ``hardware``."""
 
 
@@ -178,6 +180,13 @@ def _work(site: _Site, open_job: OpenJob | None, settings: Settings) -> Ending:
     return "finished" if finished else "kept"
 
 
+def _let_it_talk(site: _Site, seconds: float) -> None:
+    """Let the last sentence end; the service manager is told that this is no hang."""
+    limit = site.clock.now() + seconds
+    while site.clock.now() < limit and not site.devices.finish_talking(1.0):
+        site.supervisor.alive(site.clock.now())
+
+
 def _after(ending: Ending, folder: Path, site: _Site, settings: Settings) -> int:
     match ending:
         case "finished":
@@ -190,7 +199,7 @@ def _after(ending: Ending, folder: Path, site: _Site, settings: Settings) -> int
             # The record is closed by now: the box may be switched off.
             if OFF_FILE.parent.is_dir():
                 OFF_FILE.touch()
-            return 0
+            return SUPPLY_GONE
         case _:
             assert_never(ending)
 

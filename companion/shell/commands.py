@@ -33,6 +33,9 @@ def add_commands(commands: Any) -> None:
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument("--id", help="which job; the latest if left out")
     one.add_argument("--out", type=Path, default=Path())
+    one = _add(commands, "model", "check and unpack a speech model", _model)
+    one.add_argument("file", type=Path, help="ZIP file; its pin lies beside it")
+    one.add_argument("--to", type=Path, required=True, help="folder of models")
     one = _add(commands, "tables", "build the saturation tables anew", _tables)
     one.add_argument("--out", type=Path, required=True)
 
@@ -180,6 +183,14 @@ def _report(arguments: Namespace, show: Show) -> int:
     facts, began = journal.facts(wanted), journal.began(wanted)
     for path in write_record(facts, wording, arguments.out, began):
         show(str(path))
+    return 0
+
+
+def _model(arguments: Namespace, show: Show) -> int:
+    from companion.shell.model_files import add_model, read_pin
+
+    place = add_model(arguments.file, read_pin(arguments.file), arguments.to)
+    show(f'The model is whole. In companion.toml: model_folder = "{place}"')
     return 0
 
 

@@ -59,10 +59,11 @@ class Devices:
         if isinstance(self.speaker, Pyttsx3Speaker):
             self.speaker.hush()
 
-    def finish_talking(self, seconds: float = FAREWELL_S) -> None:
-        """Let the speaker end what it says, for at most ``seconds``."""
+    def finish_talking(self, seconds: float = FAREWELL_S) -> bool:
+        """Let the speaker talk for at most ``seconds``; true when it is silent."""
         if isinstance(self.speaker, Pyttsx3Speaker):
-            self.speaker.settle(seconds)
+            return self.speaker.settle(seconds)
+        return True
 
     def close(self) -> None:
         """Let every device go."""

@@ -234,6 +234,7 @@ class Live:
             with contextlib.suppress(queue.Empty):
                 self._queue.get(timeout=0.1)
             self._loop.release(self._now())
+            self._alive.alive(self._now())
         if self._leave_at is not None:
             self.supply_gone = True
             goodbye = Say(cue="goodbye", urgent=True)
