@@ -179,6 +179,7 @@ class Live:
         self._alive = supervisor or Supervisor({})
         self._start = clock.now() - loop.job.at
         self._ear_opens_at = 0.0
+        self._ear_shown: bool | None = None
         self._panel_due: float | None = None
         self._alive_due = NEVER
         self._leave_at: float | None = None
@@ -354,6 +355,7 @@ class Live:
         if self._speaker is not None and self._speaker.talking:
             self._ear_opens_at = now + SETTLE_S
         muted = now < self._ear_opens_at
+        self._show_ear(open_=bool(self._listeners) and not muted)
         for listener in tuple(self._listeners):
             listener.mute(muted)
             for sound in listener.poll():
@@ -363,6 +365,12 @@ class Live:
                 self._lost(sound)
                 if _is_typed(sound):
                     self._listeners.remove(listener)
+
+    def _show_ear(self, *, open_: bool) -> None:
+        """Light the lamp that says: speak now."""
+        if self._panel is not None and open_ is not self._ear_shown:
+            self._ear_shown = open_
+            self._panel.show("listening", "lit" if open_ else "off")
 
     def _hear(self, sound: Sound) -> None:
         loop = self._loop
