@@ -66,6 +66,9 @@ def _add_rehearse(commands: Any) -> None:
     one.add_argument("--scenario", default="liquid-orifice", help="'list' lists them")
     one.add_argument("--seed", type=int, default=1)
     one.add_argument("--typed", action="store_true", help="without sound, in seconds")
+    one.add_argument(
+        "--box", action="store_true", help="through simulated pins: buttons, sensors"
+    )
     one.add_argument("--noise-db", type=float, help="speech over fan noise [dB]")
     one.add_argument("--out", type=Path, help="folder for conversation and record")
     one.add_argument("--json", action="store_true", help="result as one JSON object")
@@ -115,6 +118,7 @@ def _rehearse(arguments: Namespace, show: Show) -> int:
             noise_db=arguments.noise_db,
             out=arguments.out,
             as_json=arguments.json,
+            box=arguments.box,
         ),
         _settings(arguments),
         show,

@@ -123,7 +123,6 @@ class SimulatedBox:
         self.panel: Panel = self._board.panel(self.arrivals.append)
         self._plan = read_plan(_PLAN)
         self._wires = {each.name: _Shown() for each in self._plan.channels}
-        self._gone = False
         setting = self._plan.scale or ScaleSetting(name="cylinder-weight")
         self._scale = SimulatedScale(setting)
         converter = self._board.sensors(
@@ -151,9 +150,9 @@ class SimulatedBox:
 
     def damage(self, reading: str, fault: WireFault | None) -> None:
         """Put a fault on the wire of a reading, or mend it; ``gone`` is for all."""
-        self._gone = fault == "gone"
         if reading in self._wires:
             self._wires[reading].fault = fault
+            self._factory.answering = fault != "gone"
         else:
             self._scale.connected = fault is None
 
@@ -163,7 +162,7 @@ class SimulatedBox:
         for channel in self._plan.channels:
             self._carry(channel, gauges)
         rail_v = _RAIL_V * DIVIDER + self._chance.normal(0, 0.0005)
-        self._factory.volts[self._plan.supply_input] = 0.0 if self._gone else rail_v
+        self._factory.volts[self._plan.supply_input] = rail_v
         self._scale.load(gauges.scale_oz * 0.028_349_523_125)
         return Sensed(at=now, found=self._sensors.read(now))
 
@@ -180,7 +179,7 @@ class SimulatedBox:
             case "short":
                 volts = short
             case _:
-                volts = 0.0 if self._gone else wire.volts
+                volts = wire.volts
         self._factory.volts[channel.number] = volts
 
     def _volts(self, channel: Channel, gauges: Gauges, *, jump: bool) -> float:

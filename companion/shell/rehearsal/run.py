@@ -45,6 +45,10 @@ class Outcome:
     lines: tuple[str, ...]
 
 
+def _never(_: Job) -> bool:
+    return False
+
+
 def rehearse(
     scenario: Scenario,
     *,
@@ -57,6 +61,7 @@ def rehearse(
     mouth: Mouth | None = None,
     box: SimulatedBox | None = None,
     mischief: Sequence[Mischief] = (),
+    until: Callable[[Job], bool] = _never,
 ) -> Outcome:
     """Play a scenario to its end.
 
@@ -70,6 +75,8 @@ def rehearse(
         How words reach the companion and it speaks; typed and silent by default.
     box, mischief
         A simulated box to press and sense with, and what happens to it.
+    until
+        Ends it early, where only a part of a job is of interest.
     """
     rig = Rig(scenario.rig_spec(seed))
     technician = Technician(scenario, rig, wording, seed)
@@ -100,7 +107,9 @@ def rehearse(
     ambient = standard_atmosphere(Length(0))
     loop.step(Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient))
     try:
-        while not loop.job.finished and world.now < LONGEST_S and not loop.faulted:
+        while not (loop.job.finished or loop.faulted or until(loop.job)):
+            if world.now >= LONGEST_S:
+                break
             loop.step(world.next(loop.deadline))
     finally:
         ear.close()

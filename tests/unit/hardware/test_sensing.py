@@ -66,3 +66,10 @@ def test_a_converter_that_stops_answering_is_gone_and_nothing_is_raised() -> Non
     assert isinstance(fault, Fault)
     assert fault.name == "gone"
     assert "no answer" in fault.message
+
+
+def test_a_converter_that_does_not_answer_on_the_bus_is_gone_by_name() -> None:
+    with open_board("simulated") as board:
+        sensors = open_sensors(board, PLAN, lambda: 0.0)
+        board.factory.answering = False
+        assert names(sensors.read(0.0)) == ["gone", "gone"]
