@@ -20,6 +20,7 @@ from speech.ports import SpeechError
 log = logging.getLogger(__name__)
 
 _CLOSING_SECONDS = 2.0
+_TOLD = "it was told to end"
 
 Make = Callable[..., Callable[[Any], Any]]
 """A function of a module that builds, in the child, the function that answers."""
@@ -148,7 +149,7 @@ class Child:
         if process.sentinel in ready:
             return self._death("it ended by itself")
         if ready:
-            return self._death("it was told to end")
+            return self._death(_TOLD)
         return self._death(f"no answer within {seconds:g} s")
 
     def _death(self, why: str) -> Died:
@@ -156,7 +157,8 @@ class Child:
         last = self._last_words() or why
         self.close()
         code = "" if process is None else f" (exit code {process.exitcode})"
-        log.warning("the %s died: %s%s", self._name, last, code)
+        if why != _TOLD:
+            log.warning("the %s died: %s%s", self._name, last, code)
         return Died(reason=f"the {self._name} died: {last}{code}")
 
     def _last_words(self) -> str:

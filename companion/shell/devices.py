@@ -4,8 +4,10 @@ A missing device is no reason to stop: the job goes on with what there is, down 
 keyboard and a screen.
 """
 
+import contextlib
 import sys
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -45,6 +47,7 @@ class Devices:
     panel: Panel | None = None
     sensors: SensorSet | None = None
     notes: list[str] = field(default_factory=list)
+    _voice: Voice | None = None
     _board: Board | None = None
     _microphone: Microphone | None = None
     _sampler: Sampler | None = None
@@ -53,6 +56,19 @@ class Devices:
     def sensed(self) -> tuple[str, ...]:
         """Names of the readings that sensors give."""
         return () if self.sensors is None else self.sensors.names
+
+    def prepare(self, sentences: Iterable[str]) -> None:
+        """Render fixed sentences ahead on a thread, so that they start at once."""
+        voice, texts = self._voice, tuple(sentences)
+        if voice is None:
+            return
+
+        def render() -> None:
+            # What cannot be rendered ahead is tried again when it is said.
+            with contextlib.suppress(SpeechError, OSError):
+                voice.prepare(texts)
+
+        threading.Thread(target=render, name="prepare", daemon=True).start()
 
     def hush(self) -> None:
         """Drop ordinary speech, because the technician wants to talk."""
@@ -216,8 +232,10 @@ def _open_speaker(
     except SpeechError as trouble:
         devices.notes.append(f"No loudspeaker: {trouble}")
         return
+    voice = open_voice(settings)
+    devices._voice = voice  # noqa: SLF001 - our own record
     devices.speaker = Pyttsx3Speaker(
-        open_voice(settings), player, changed=lambda _: put(Ready()), lost=put
+        voice, player, changed=lambda _: put(Ready()), lost=put
     )
 
 

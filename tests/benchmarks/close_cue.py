@@ -22,10 +22,10 @@ from companion.job.evolve import fold
 from companion.job.facts import Fact, OpenCalled
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Job
+from companion.shell.arrivals import Inbox, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
 from companion.shell.knowing import read_know
-from companion.shell.arrivals import Inbox, Written
 from companion.shell.live import Live, LiveStage
 from companion.shell.loop import Loop
 from companion.shell.record import WriterRecord

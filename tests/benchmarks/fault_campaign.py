@@ -38,6 +38,7 @@ from companion.job.inputs import Resumed
 from companion.job.know import Know
 from companion.job.outputs import Say
 from companion.job.state import Closed, Closing, Job
+from companion.shell.app import close_calls
 from companion.shell.arrivals import Found, Inbox, Ready, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal, JournalError
@@ -278,7 +279,7 @@ class Bench:
             lambda: self.out, lambda: self.inbox.put(Found(device="speaker")), 1.0
         )
         self.voice = Voice(folder=folder / "cues")
-        self.voice.prepare(["Close. Close the valve now.", "Close the valve."])
+        self.voice.prepare(close_calls(wording))
         self.speaker = Pyttsx3Speaker(
             self.voice, player, lambda _: self.inbox.put(Ready()), self.inbox.put
         )
