@@ -47,15 +47,19 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.parse_args()
     found = sorted(first_word() for _ in range(REPEATS))
-    wall, cpu, memory = found[REPEATS // 2]
+    wall, main_s, others_s, memory = found[REPEATS // 2]
+    load = os.getloadavg()[0]
     print(
-        f"run to first spoken sample: median {wall:.2f} s of wall time (1.2 s of it "
-        f"listening to the place), {cpu:.2f} s of processor time until killed, peak "
-        f"memory of the largest process {memory:.0f} MB"
+        f"run to first spoken sample: median {wall:.2f} s of wall time at a load of "
+        f"{load:.1f} ({PLACE_S} s of it listening to the place); processor time "
+        f"{main_s:.2f} s in the program and {others_s:.2f} s in recogniser and "
+        f"synthesiser; memory of all {memory:.0f} MB"
     )
     for board, factor in FACTORS.items():
+        alone_s, all_s = (PLACE_S + factor * s for s in (main_s, main_s + others_s))
         print(
-            f"  {board}: about {1.2 + (wall - 1.2) * factor:.1f} s (times {factor:g})"
+            f"  {board}: {alone_s:.1f} s where the others have cores of their own, "
+            f"{all_s:.1f} s where nothing runs beside (times {factor:g})"
         )
     print(f"{'import of':26} {'alone':>9}")
     for module in MODULES:
