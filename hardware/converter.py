@@ -107,6 +107,7 @@ class ConverterSensors:
                     return found
                 return replace(
                     found,
+                    signal=volts,
                     uncertainty=pressure_uncertainty(
                         found.value, calibration, self._bits
                     ),
@@ -119,6 +120,7 @@ class ConverterSensors:
                 value = found.value
                 return replace(
                     found,
+                    signal=volts,
                     uncertainty=thermistor_uncertainty(value, calibration, self._bits),
                     resolution=thermistor_step(value, calibration, self._bits),
                 )

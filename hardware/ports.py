@@ -35,7 +35,8 @@ class Reading:
 
     ``uncertainty`` is the half-width of its error band and ``resolution`` its smallest
     step, both in the same unit; zero where they are not known. ``stable`` is false
-    while a scale says that its load still moves.
+    while a scale says that its load still moves. ``signal`` is what the sensor's own
+    wire carried, before its supply was taken into account [V]; None where there is none.
     """
 
     channel: str
@@ -44,6 +45,7 @@ class Reading:
     uncertainty: float = 0.0
     resolution: float = 0.0
     stable: bool = True
+    signal: float | None = None
     kind: Literal["reading"] = "reading"
 
 

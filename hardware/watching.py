@@ -75,7 +75,11 @@ class SignalWatch:
         return found
 
     def _note_same(self, found: Reading, at: float) -> None:
-        if self._last is None or found.value != self._last.value:
+        """Note since when the signal stands still: the wire's own, where there is one.
+
+        A transducer that hangs would otherwise move with the noise of its supply.
+        """
+        if self._last is None or _still(found) != _still(self._last):
             self._same_since = at
 
     def _jumped(self, found: Reading, at: float, nature: Nature) -> bool:
@@ -92,6 +96,10 @@ class SignalWatch:
             self._jumped_at = None
             return False
         return True
+
+
+def _still(reading: Reading) -> float:
+    return reading.value if reading.signal is None else reading.signal
 
 
 def _fault(found: Reading, name: FaultName, message: str) -> Fault:

@@ -69,3 +69,16 @@ def test_a_fault_passes_and_what_was_before_is_forgotten() -> None:
     assert watch.see(psig(100), 0.0) == psig(100)
     assert watch.see(fault, 0.2) is fault
     assert watch.see(psig(180), 0.4) == psig(180)
+
+
+def test_a_transducer_that_hangs_is_frozen_though_its_supply_moves() -> None:
+    watch = SignalWatch()
+    found: list[Reading | Fault] = []
+    for number, value in enumerate(noisy(118, 60)):
+        reading = Reading(
+            channel="suction-pressure", value=value, unit="psig", signal=1.234
+        )
+        found.append(watch.see(reading, 0.2 * number))
+    assert isinstance(found[40], Reading)
+    assert isinstance(found[-1], Fault)
+    assert found[-1].name == "frozen"
