@@ -8,7 +8,7 @@ A value that cannot be is refused; one that is odd is read back as odd.
 from typing import assert_never
 
 from companion.job import disputes
-from companion.job.amounts import Amount, amount
+from companion.job.amounts import amount
 from companion.job.asking import Put, key_of
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import (
@@ -46,7 +46,7 @@ from companion.job.items import (
 from companion.job.judging import Doubt, Refuse, judge_answer
 from companion.job.listening import read_back
 from companion.job.questions import base_key
-from companion.job.read_back import say_read_back, value_of
+from companion.job.read_back import BY_SENSOR, say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
 from companion.job.turn import Turn
@@ -100,7 +100,7 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
             confirm_pending(turn, heard.by)
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
-            if pending.sensed is not None:
+            if pending.doubt == BY_SENSOR:
                 disputes.settle(turn, pending.key, believed=True)
             turn.say("denied")
             turn.again = True
@@ -156,7 +156,7 @@ def confirm_pending(turn: Turn, by: Spoken) -> None:
     pending = turn.job.pending
     if pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
-        if pending.sensed is not None:
+        if pending.doubt == BY_SENSOR:
             disputes.settle(turn, pending.key, believed=False)
         turn.say("noted")
 
@@ -220,9 +220,9 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
         _not_an_answer(turn, item)
         return
     verdict = judge_answer(turn.job, turn.know, item.key, answer)
-    sensed = disputes.compare(turn, item.key, answer, heard)
-    if sensed is not None and not isinstance(verdict, Refuse):
-        _read_back(turn, item, answer, heard, "", sensed)
+    differs = disputes.differs(turn, item.key, answer, heard)
+    if differs and not isinstance(verdict, Refuse):
+        _read_back(turn, item, answer, heard, BY_SENSOR)
         return
     match verdict:
         case Refuse():
@@ -266,21 +266,11 @@ def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
 
 
 def _read_back(
-    turn: Turn,
-    item: AskQuestion,
-    answer: Answer,
-    heard: Heard,
-    doubt: str,
-    sensed: Amount | None = None,
+    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str
 ) -> None:
     turn.remember(
         AnswerDoubted(
-            at=turn.at,
-            key=item.key,
-            answer=answer,
-            words=heard.words,
-            doubt=doubt,
-            sensed=sensed,
+            at=turn.at, key=item.key, answer=answer, words=heard.words, doubt=doubt
         )
     )
     say_read_back(turn)
@@ -299,8 +289,6 @@ def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> None:
     """
     if not disputes.believed(turn.job, base_key(key)):
         return
-    if turn.job.pending is not None and turn.job.pending.sensed is not None:
-        return  # the technician is being asked which of the two is right
     if judge_answer(turn.job, turn.know, key, answer) is not None:
         return
     _accept(turn, key, answer, "", "sensor")

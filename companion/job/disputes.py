@@ -46,23 +46,27 @@ def sensor(reading: str) -> str:
 
 def believed(job: Job, reading: str) -> bool:
     """Tell whether a sensor may answer for the technician."""
-    return reading not in job.disputed | job.disbelieved
+    return reading not in job.disputed and reading not in job.disbelieved
 
 
-def compare(turn: Turn, key: str, answer: Answer, heard: Heard) -> Amount | None:
-    """Give what the sensor shows where it differs from an answer, else None.
+def differs(turn: Turn, key: str, answer: Answer, heard: Heard) -> bool:
+    """Tell whether the sensor shows another value than an answer; then it is disputed.
 
     Agreement settles an older dispute in the sensor's favor.
     """
     reading = base_key(key)
     sensed = _sensed(turn.job, reading, heard.sensed)
     if sensed is None or not isinstance(answer, NumberAnswer):
-        return None
-    if _differ(turn.know, reading, answer.amount, sensed, heard.sensed, 1.0):
-        return sensed
+        return False
+    said = answer.amount
+    if _differ(turn.know, reading, said, sensed, heard.sensed, 1.0):
+        turn.remember(
+            SensorDisputed(at=turn.at, reading=reading, said=said, sensed=sensed)
+        )
+        return True
     if reading in turn.job.disputed:
-        turn.remember(SensorSettled(at=turn.at, reading=reading, believed=True))
-    return None
+        settle(turn, key, believed=True)
+    return False
 
 
 def settle(turn: Turn, key: str, *, believed: bool) -> None:

@@ -96,11 +96,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _listened(job, fact.at)
         case AnswerDoubted():
             pending = Pending(
-                key=fact.key,
-                answer=fact.answer,
-                words=fact.words,
-                doubt=fact.doubt,
-                sensed=fact.sensed,
+                key=fact.key, answer=fact.answer, words=fact.words, doubt=fact.doubt
             )
             return _listened(replace(job, pending=pending), fact.at)
         case AnswerRefused(reason="unclear"):
@@ -149,19 +145,23 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return replace(job, missing=job.missing | {fact.device})
         case DeviceCameBack():
             return replace(job, missing=job.missing - {fact.device})
-        case SensorDisputed(reading=reading):
-            return replace(job, disputed=job.disputed | {reading})
-        case SensorSettled(reading=reading, believed=believed):
-            not_believed = job.disbelieved - {reading}
-            if not believed:
-                not_believed |= {reading}
-            return replace(
-                job, disputed=job.disputed - {reading}, disbelieved=not_believed
-            )
+        case SensorDisputed():
+            disputed = {**job.disputed, fact.reading: fact.sensed}
+            return replace(job, disputed=MappingProxyType(disputed))
+        case SensorSettled():
+            return _settled(job, fact)
         case PowerReturned():
             return _interrupted(job)
         case _:
             assert_never(fact)
+
+
+def _settled(job: Job, fact: SensorSettled) -> Job:
+    left = {k: v for k, v in job.disputed.items() if k != fact.reading}
+    out = job.disbelieved - {fact.reading}
+    if not fact.believed:
+        out |= {fact.reading}
+    return replace(job, disputed=MappingProxyType(left), disbelieved=out)
 
 
 def _listened(job: Job, at: float) -> Job:

@@ -105,17 +105,13 @@ class Explained:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerDoubted:
-    """An answer was heard and read back; it waits for a yes.
-
-    ``sensed`` is what a sensor shows instead, where that is the doubt.
-    """
+    """An answer was heard and read back; it waits for a yes."""
 
     at: float
     key: str
     answer: Answer
     words: str
     doubt: str
-    sensed: Amount | None = None
     kind: Literal["answer-doubted"] = "answer-doubted"
 
 
@@ -362,7 +358,7 @@ class DeviceCameBack:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SensorDisputed:
-    """A reading that was called out differs from its sensor's; nobody knows why yet."""
+    """A spoken reading differs from its sensor's; which is right has to be settled."""
 
     at: float
     reading: str

@@ -42,7 +42,6 @@ class Pending:
     answer: Answer
     words: str
     doubt: str
-    sensed: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,8 +145,10 @@ class Job:
         True when the unit has settled since the last opening or interruption.
     final_settled
         True when the long wait before the final readings is over.
-    disputed, disbelieved
-        Readings whose sensor and technician differ, and whose sensor does not count.
+    disputed
+        What the sensor showed, by reading, where technician and sensor differ.
+    disbelieved
+        Readings whose sensor does not count in this job.
     """
 
     id: str = ""
@@ -175,7 +176,9 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
-    disputed: frozenset[str] = frozenset()
+    disputed: MappingProxyType[str, Amount] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
     disbelieved: frozenset[str] = frozenset()
 
     @property

@@ -1,6 +1,7 @@
 """Folding is the only way a job changes: one table entry, or more, for each fact."""
 
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import pytest
@@ -181,19 +182,19 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"missing": frozenset({"a"})},
     ),
     (
-        {"disputed": frozenset({"a"})},
+        {"disputed": MappingProxyType({"a": AMBIENT})},
         SensorDisputed(at=20, reading="b", said=AMBIENT, sensed=AMBIENT),
-        {"disputed": frozenset({"a", "b"})},
+        {"disputed": {"a": AMBIENT, "b": AMBIENT}},
     ),
     (
-        {"disputed": frozenset({"a", "b"})},
+        {"disputed": MappingProxyType({"a": AMBIENT, "b": AMBIENT})},
         SensorSettled(at=20, reading="b", believed=False),
-        {"disputed": frozenset({"a"}), "disbelieved": frozenset({"b"})},
+        {"disputed": {"a": AMBIENT}, "disbelieved": frozenset({"b"})},
     ),
     (
         {"disbelieved": frozenset({"b"})},
         SensorSettled(at=20, reading="b", believed=True),
-        {"disputed": frozenset(), "disbelieved": frozenset()},
+        {"disputed": {}, "disbelieved": frozenset()},
     ),
     (
         {
