@@ -156,6 +156,8 @@ class PortAudioMicrophone:
 
 
 Open = Callable[[Deliver, Report], Microphone]
+SILENT_S = 3.0
+"""A microphone that gives no sound at all for so long counts as gone [s]."""
 RETRY_S = 3.0
 """A microphone that went away is tried again this often [s]."""
 
@@ -180,6 +182,7 @@ class LastingMicrophone:
         self._found = found
         self._retry_s = retry_s
         self._down = False
+        self._chunks = 0
         self._closed = threading.Event()
         self._gone = threading.Event()
         self._now: Microphone | None = open_one(self._take, self._report)
@@ -189,6 +192,7 @@ class LastingMicrophone:
         self._thread.start()
 
     def _take(self, samples: Samples) -> None:
+        self._chunks += 1
         if self._down:
             self._down = False
             self._found()
@@ -202,7 +206,12 @@ class LastingMicrophone:
 
     def _run(self) -> None:
         while not self._closed.is_set():
-            self._gone.wait()
+            before = self._chunks
+            if not self._gone.wait(SILENT_S):
+                if self._chunks == before:
+                    reason = "the microphone gives no sound; check the headset's plug"
+                    self._report(Lost(device="microphone", reason=reason))
+                continue
             if self._closed.wait(self._retry_s):
                 return
             self._gone.clear()

@@ -58,15 +58,13 @@ def run(settings: Settings, options: RunOptions) -> int:
     know = read_know()
     wording = read_wording(settings.units)
     folder = options.folder or job_folder(settings)
-    journal = Journal(folder / FILE, clock)
-    if journal.report is not None:
-        _tell(journal.report)
-    vouched = vouched_for()
-    if vouched:
-        journal.vouch(vouched)
+    journal, vouched = _open_journal(folder, clock)
     open_job = journal.open_job()
+    refusal = None
     if open_job is None and not options.accept_expired:
-        refuse_expired(know, clock.utc().date())
+        refusal = _refusal(know, clock.utc().date())
+    if refusal is not None and not options.service:
+        raise refusal
     inbox = Inbox()
     if options.service:
         _end_politely_on_terminate(inbox)
@@ -75,6 +73,9 @@ def run(settings: Settings, options: RunOptions) -> int:
         opened.callback(devices.close)
         for note in devices.notes:
             _tell(note)
+        if refusal is not None:
+            _say_refusal(devices, refusal)
+            raise refusal
         devices.prepare(close_calls(wording))
         site = _Site(
             clock=clock,
@@ -224,6 +225,32 @@ def _stage(devices: Devices, wording: Wording, know: Know) -> LiveStage:
         wording=wording,
         know=know,
     )
+
+
+def _open_journal(folder: Path, clock: Clock) -> tuple[Journal, str]:
+    """Open the journal, and note what vouches for the date, if anything does."""
+    journal = Journal(folder / FILE, clock)
+    if journal.report is not None:
+        _tell(journal.report)
+    vouched = vouched_for()
+    if vouched:
+        journal.vouch(vouched)
+    return journal, vouched
+
+
+def _say_refusal(devices: Devices, refusal: CompanionError) -> None:
+    """Say why there will be no job: nobody reads the screen of a box."""
+    if devices.speaker is not None:
+        devices.speaker.say(str(refusal))
+    devices.finish_talking()
+
+
+def _refusal(know: Know, today: datetime.date) -> CompanionError | None:
+    try:
+        refuse_expired(know, today)
+    except CompanionError as refusal:
+        return refusal
+    return None
 
 
 def refuse_expired(know: Know, today: datetime.date) -> None:

@@ -31,6 +31,7 @@ from speech.microphone import LastingMicrophone, Microphone, open_microphone
 from speech.players import LastingPlayer, open_player
 from speech.pyttsx3_speaker import Pyttsx3Speaker
 from speech.rendering import Manner
+from speech.sound_cards import Direction, choose_device
 from speech.stream_listener import StreamListener
 from speech.voice import Voice
 
@@ -232,6 +233,7 @@ def _open_speaker(
     except SpeechError as trouble:
         devices.notes.append(f"No loudspeaker: {trouble}")
         return
+    _note_card(devices, settings.speaker, "output")
     voice = open_voice(settings)
     devices._voice = voice  # noqa: SLF001 - our own record
     devices.speaker = Pyttsx3Speaker(
@@ -263,3 +265,11 @@ def _open_ear(
         devices.notes.append(f"No microphone: {trouble}")
         return
     devices.listeners = (listener,)
+    _note_card(devices, settings.microphone, "input")
+
+
+def _note_card(devices: Devices, name: str, direction: Direction) -> None:
+    """Tell where another sound card is used than the one that was named."""
+    _, note = choose_device(name, direction)
+    if note:
+        devices.notes.append(f"Sound {direction}: {note}.")

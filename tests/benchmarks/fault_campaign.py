@@ -61,6 +61,8 @@ from speech.stream_listener import StreamListener
 from speech.voice import Voice
 
 SCENARIO = "liquid-orifice"
+CUES = Path(tempfile.gettempdir()) / f"close-cues-{os.getpid()}"
+"""Close calls rendered ahead, as the program does; shared by all rounds."""
 WATCHED_S = 100.0
 """A ride goes on for so long after the fault [s of job time]."""
 
@@ -283,7 +285,7 @@ class Bench:
         player = LastingPlayer(
             lambda: self.out, lambda: self.inbox.put(Found(device="speaker")), 1.0
         )
-        self.voice = Voice(folder=folder / "cues")
+        self.voice = Voice(folder=CUES)
         self.voice.prepare(close_calls(wording))
         self.speaker = Pyttsx3Speaker(
             self.voice, player, lambda _: self.inbox.put(Ready()), self.inbox.put
