@@ -3,6 +3,7 @@
 import datetime
 import signal
 import sys
+import threading
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
@@ -66,8 +67,9 @@ def run(settings: Settings, options: RunOptions) -> int:
     if refusal is not None and not options.service:
         raise refusal
     inbox = Inbox()
+    ordered = threading.Event()
     if options.service:
-        _end_politely_on_terminate(inbox)
+        _end_politely_on_terminate(inbox, ordered)
     with ExitStack() as opened:
         devices = open_devices(settings, inbox.put, clock, typed=options.typed)
         opened.callback(devices.close)
@@ -87,6 +89,7 @@ def run(settings: Settings, options: RunOptions) -> int:
             stage=_stage(devices, wording, know),
             supervisor=Supervisor(),
             opened=opened,
+            ordered=ordered,
         )
         wait = options.service and open_job is None
         if wait and not _stand_by(site, vouched):
@@ -128,16 +131,21 @@ class _Site:
     stage: LiveStage
     supervisor: Supervisor
     opened: ExitStack
+    ordered: threading.Event
     job_id: str = ""
 
 
-def _end_politely_on_terminate(inbox: Inbox) -> None:
-    """Take the service manager's order to end as the end of the supply."""
+def _end_politely_on_terminate(inbox: Inbox, ordered: threading.Event) -> None:
+    """Take the service manager's order to end as the end of the supply.
 
-    def ordered(*_: object) -> None:
+    ``ordered`` is set then: nothing is switched off for it.
+    """
+
+    def end(*_: object) -> None:
+        ordered.set()
         inbox.put(Power(ignition=True, backup=True))
 
-    signal.signal(signal.SIGTERM, ordered)
+    signal.signal(signal.SIGTERM, end)
 
 
 def _stand_by(site: _Site, vouched: str) -> bool:
@@ -207,6 +215,8 @@ def _after(ending: Ending, folder: Path, site: _Site, settings: Settings) -> int
         case "kept":
             _tell(f"The job is kept in {folder}; start again to go on with it.")
             return 1
+        case "supply-gone" if site.ordered.is_set():
+            return 0
         case "supply-gone":
             # The record is closed by now: the box may be switched off.
             if OFF_FILE.parent.is_dir():

@@ -199,7 +199,8 @@ class Live:
     def run(self, job_id: str, ambient: AbsolutePressure) -> bool:
         """Go round until the job is closed; tell whether it is."""
         loop = self._loop
-        self._hear_the_place()
+        if not loop.job.started:
+            self._hear_the_place()  # after a restart the valve comes first
         try:
             if loop.job.started:
                 loop.step(Resumed(at=self._now()))

@@ -316,6 +316,10 @@ class Bench:
             inbox=self.inbox,
         )
 
+    def begin_now(self) -> None:
+        """Let the job's time go on from now, after what had to be set up."""
+        self.live._start = time.monotonic() - self.loop.job.at
+
     def rounds(self, seconds: float, done: Callable[[Job], bool]) -> float | None:
         """Go round until the job is so, at most for ``seconds``; give how long [s]."""
         begin = time.monotonic()

@@ -86,6 +86,7 @@ def keep_busy(bench: Bench, noise: np.ndarray) -> None:
     bench.engine.unknown_words(Vocabulary(controls=("yes",)))  # it is set up
     for _ in range(8):
         bench.engine.submit(segment, numbers)
+    bench.begin_now()
 
 
 class Watched:
