@@ -143,7 +143,9 @@ def _end_politely_on_terminate(inbox: Inbox, ordered: threading.Event) -> None:
 
     def end(*_: object) -> None:
         ordered.set()
-        inbox.put(Power(ignition=True, backup=True))
+        # From a thread: this one may hold the queue's lock at this very moment.
+        ending = Power(ignition=True, backup=True)
+        threading.Thread(target=inbox.put, args=(ending,), daemon=True).start()
 
     signal.signal(signal.SIGTERM, end)
 
