@@ -17,7 +17,7 @@ _CURE = "install a player: sudo apt install alsa-utils (or libportaudio2)"
 
 
 STUCK_S = 5.0
-"""A player that is so much later than its sound hangs, and is ended [s]."""
+"""Our own value."""
 
 
 class Player(Protocol):
@@ -65,11 +65,13 @@ class PipePlayer:
     """Starts the program anew for each sound and kills it to cut the sound off.
 
     ``command`` must take raw 16-bit mono samples on its standard input and understand
-    the format options of ``aplay``.
+    the format options of ``aplay``. One that is ``stuck_s`` later than its sound hangs
+    and is ended [s].
     """
 
-    def __init__(self, command: tuple[str, ...]) -> None:
+    def __init__(self, command: tuple[str, ...], stuck_s: float = STUCK_S) -> None:
         self._command = command
+        self._stuck_s = stuck_s
         self._process: subprocess.Popen[bytes] | None = None
         self._cut = False
         self._lock = threading.Lock()
@@ -105,7 +107,7 @@ class PipePlayer:
             self._process = process
         try:
             _, complaint = process.communicate(
-                sound.samples.astype("<i2").tobytes(), sound.seconds + STUCK_S
+                sound.samples.astype("<i2").tobytes(), sound.seconds + self._stuck_s
             )
         except subprocess.TimeoutExpired:
             process.kill()
