@@ -6,10 +6,10 @@ stop button can be laid on any moment of the job.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.job.facts import Fact
-from companion.job.inputs import Pressed
+from companion.job.inputs import Heard, Pressed
 from companion.job.outputs import Light, Tone
 from companion.job.state import Closed
 from companion.shell.arrivals import Arrival
@@ -85,7 +85,13 @@ class Ride(World):
         return True
 
     def _advance(self) -> None:
+        before = len(self._inbox)
         super()._advance()
+        for index in range(before, len(self._inbox)):
+            event = self._inbox[index]
+            if isinstance(event, Heard):
+                seen = self._desk.latest(self.now)
+                self._inbox[index] = replace(event, sensed=seen)
         for due, each in tuple(self._due):
             if self.now >= due:
                 self._due.remove((due, each))
