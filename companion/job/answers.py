@@ -7,6 +7,7 @@ A value that cannot be is refused; one that is odd is read back as odd.
 
 from typing import assert_never
 
+from companion.job import disputes
 from companion.job.amounts import amount
 from companion.job.asking import Put, expected, key_of
 from companion.job.expectations import EXPECTATIONS
@@ -46,7 +47,7 @@ from companion.job.judging import Doubt, Refuse, judge_answer
 from companion.job.listening import HALF_HEARD, read_back
 from companion.job.outputs import Ask
 from companion.job.questions import base_key
-from companion.job.read_back import say_read_back, value_of
+from companion.job.read_back import BY_SENSOR, say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
 from companion.job.turn import Turn
@@ -123,6 +124,8 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
             confirm_pending(turn, heard.by)
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
+            if pending.doubt == BY_SENSOR:
+                disputes.settle(turn, pending.key, believed=True)
             turn.say("denied")
             turn.again = True
         case _:
@@ -191,6 +194,8 @@ def confirm_pending(turn: Turn, by: Spoken) -> None:
     pending = turn.job.pending
     if pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
+        if pending.doubt == BY_SENSOR:
+            disputes.settle(turn, pending.key, believed=False)
         turn.say("noted")
 
 
@@ -277,6 +282,10 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
         _not_an_answer(turn, item)
         return
     verdict = judge_answer(turn.job, turn.know, item.key, answer)
+    differs = disputes.differs(turn, item.key, answer, heard)
+    if differs and not isinstance(verdict, Refuse):
+        _read_back(turn, item, answer, heard.words, BY_SENSOR)
+        return
     match verdict:
         case Refuse():
             _refuse(turn, item, verdict.reason, heard.words)
@@ -338,6 +347,8 @@ def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> bool:
 
     A value that is impossible or odd is left: the technician is asked, as always.
     """
+    if not disputes.believed(turn.job, base_key(key)):
+        return False
     if judge_answer(turn.job, turn.know, key, answer) is not None:
         return False
     _accept(turn, key, answer, "", "sensor")

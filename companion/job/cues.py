@@ -56,6 +56,15 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "device-gone": ("device",),
         "device-found": ("device",),
         "blocked": ("device",),
+        # sensors and supply
+        "sensor-lost": ("device", "reason"),
+        "sensor-differs": ("said", "sensed"),
+        "read-back-sensor": ("key", "answer", "sensed"),
+        "engine-off": (),
+        "goodbye": (),
+        "standby": (),
+        "confirm-date": ("date",),
+        "date-doubted": (),
         # method, readings, verdicts
         "method": ("method", "cylinder", "reason"),
         "method-refused": ("reason",),

@@ -10,6 +10,7 @@ from companion.job import read
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import round_short_by
 from companion.job.diagnosing import find
+from companion.job.disputes import errors_of
 from companion.job.facts import RoundJudged, RoundKind, Verdict
 from companion.job.know import Know
 from companion.job.method import superheat_target
@@ -105,7 +106,7 @@ def measure(job: Job, know: Know, number: int) -> Measured:
     suction_line = read.temperature(job, "suction-line-temperature" + suffix)
     liquid = read.pressure(job, "liquid-pressure" + suffix)
     liquid_line = read.temperature(job, "liquid-line-temperature" + suffix)
-    properties, errors = know.knowledge.properties, know.knowledge.limits.reading_errors
+    properties, errors = know.knowledge.properties, errors_of(job, know, suffix)
     outside = ""
     sh: Superheat | OutsideTable | None = None
     sc: Subcooling | OutsideTable | None = None

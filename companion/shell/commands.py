@@ -33,6 +33,9 @@ def add_commands(commands: Any) -> None:
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument("--id", help="which job; the latest if left out")
     one.add_argument("--out", type=Path, default=Path())
+    one = _add(commands, "model", "check and unpack a speech model", _model)
+    one.add_argument("file", type=Path, help="ZIP file; its pin lies beside it")
+    one.add_argument("--to", type=Path, required=True, help="folder of models")
     one = _add(commands, "tables", "build the saturation tables anew", _tables)
     one.add_argument("--out", type=Path, required=True)
 
@@ -48,6 +51,9 @@ def _add_run(commands: Any) -> None:
     one = _add(commands, "run", "run a job with microphone, speaker and buttons", _run)
     one.add_argument("--typed", action="store_true", help="keyboard and screen only")
     one.add_argument("--lines", action="store_true", help="JSON lines in and out")
+    one.add_argument(
+        "--service", action="store_true", help="in the box: wait for confirm, then run"
+    )
     one.add_argument("--describe", action="store_true", help="print the vocabulary")
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument(
@@ -60,6 +66,9 @@ def _add_rehearse(commands: Any) -> None:
     one.add_argument("--scenario", default="liquid-orifice", help="'list' lists them")
     one.add_argument("--seed", type=int, default=1)
     one.add_argument("--typed", action="store_true", help="without sound, in seconds")
+    one.add_argument(
+        "--box", action="store_true", help="through simulated pins: buttons, sensors"
+    )
     one.add_argument("--noise-db", type=float, help="speech over fan noise [dB]")
     one.add_argument("--out", type=Path, help="folder for conversation and record")
     one.add_argument("--json", action="store_true", help="result as one JSON object")
@@ -88,6 +97,7 @@ def _run(arguments: Namespace, show: Show) -> int:
             typed=arguments.typed,
             folder=arguments.job,
             accept_expired=arguments.accept_expired,
+            service=arguments.service,
         ),
     )
 
@@ -108,6 +118,7 @@ def _rehearse(arguments: Namespace, show: Show) -> int:
             noise_db=arguments.noise_db,
             out=arguments.out,
             as_json=arguments.json,
+            box=arguments.box,
         ),
         _settings(arguments),
         show,
@@ -175,10 +186,19 @@ def _report(arguments: Namespace, show: Show) -> int:
             raise CompanionError(
                 f"there is no job {wanted!r} in {folder}; jobs: {known}"
             )
-        facts = journal.facts(wanted)
+        facts, began = journal.facts(wanted), journal.began(wanted)
     arguments.out.mkdir(parents=True, exist_ok=True)
-    for path in write_record(facts, read_wording(settings.units), arguments.out):
+    wording = read_wording(settings.units)
+    for path in write_record(facts, wording, arguments.out, began):
         show(str(path))
+    return 0
+
+
+def _model(arguments: Namespace, show: Show) -> int:
+    from companion.shell.model_files import add_model, read_pin
+
+    place = add_model(arguments.file, read_pin(arguments.file), arguments.to)
+    show(f'The model is whole. In companion.toml: model_folder = "{place}"')
     return 0
 
 

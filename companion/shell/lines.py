@@ -9,6 +9,7 @@ that moment first, so that a caller who sends no ticks still gets every close ca
 import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any, TextIO, cast, get_args
 
 from companion.job.cues import CUES
@@ -56,6 +57,8 @@ _SENSES: dict[str, tuple[str, Callable[[float], Quantity]]] = {
 _KINDS = ("hear", "press", "sense", "lost", "found", "tick")
 
 
+FRESH_S = 1.5
+"""Words are compared with what was sensed at most so long before [s]."""
 LONGEST_GAP_S = 86_400.0
 """More time than this between two lines is a mistake [s]."""
 
@@ -127,6 +130,7 @@ def run_lines(
     A line that cannot be used is answered with an error line and changes nothing.
     """
     begun, before = False, 0.0
+    sensed: Sampled | None = None
     for number, text in enumerate(lines, start=1):
         if not text.strip():
             continue
@@ -141,7 +145,12 @@ def run_lines(
                 begun = True
             before = at
             _catch_up(loop, at)
-            loop.step(_heard(at, ready, loop) if isinstance(ready, str) else ready)
+            if isinstance(ready, Sampled):
+                sensed = ready
+            fresh = sensed if sensed and at - sensed.at <= FRESH_S else None
+            loop.step(
+                _heard(at, ready, loop, fresh) if isinstance(ready, str) else ready
+            )
         except LineError as trouble:
             stage.write(error=str(trouble))
         stage.write(done=number, deadline=loop.deadline)
@@ -199,10 +208,11 @@ def _time(number: int, record: dict[str, Any]) -> float:
     return float(at)
 
 
-def _heard(at: float, words: str, loop: Loop) -> Input:
+def _heard(at: float, words: str, loop: Loop, sensed: Sampled | None) -> Input:
     sound = Sound(words=words, confidence=1, sure=True, engine="typed", begin=0, end=0)
     names = loop.know.knowledge.catalogue.designations
-    return heard(at, sound, expected_now(loop.job), loop.wording, names)
+    found = heard(at, sound, expected_now(loop.job), loop.wording, names)
+    return replace(found, sensed=sensed)
 
 
 def _input(number: int, record: dict[str, Any]) -> Input | str:

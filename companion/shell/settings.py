@@ -45,6 +45,10 @@ class Settings(BaseModel):
         Speaking rate in words a minute.
     board
         Buttons and lamps: ``auto``, ``real`` or ``simulated``.
+    sensors
+        The sensors' file, see ``hardware/WIRING.md``; empty for no sensors.
+    van
+        Whether ignition sense and backup power are wired.
     folder
         Where jobs are kept.
     """
@@ -61,6 +65,8 @@ class Settings(BaseModel):
     speaker: str = ""
     rate: int = Field(default=165, ge=80, le=300)
     board: Literal["auto", "real", "simulated"] = "auto"
+    sensors: str = ""
+    van: bool = False
     folder: str = ""
 
     @field_validator("altitude")

@@ -51,6 +51,7 @@ class _File(BaseModel):
     ways: dict[str, str]
     doubts: dict[str, str]
     refusals: dict[str, str]
+    faults: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
     phrases: dict[str, list[str]]

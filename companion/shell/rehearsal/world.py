@@ -144,7 +144,7 @@ class World:
         words = self._technician.tick(self.now)
         if not words:
             words = self._say_again()
-        if words:
+        if words and not self._pressed(words):
             end = self._ear.begin(self.now, words)
             self._said = (end, words)
             self._talk.line(self.now, "TECHNICIAN", words)
@@ -156,6 +156,10 @@ class World:
             self._inbox.append(
                 heard(self.now, sound, self._expects, self._wording, self._names)
             )
+
+    def _pressed(self, words: str) -> bool:  # noqa: ARG002 - for worlds with buttons
+        """Tell whether a button was pressed for these words; here there is none."""
+        return False
 
     def _listen_for(self) -> None:
         job = self._job()
