@@ -1,6 +1,7 @@
-"""Kit: buttons, lamps, sounder and transducers. Knows no refrigerants."""
+"""Kit: buttons, lamps, sounder, sensors, scale and van supply. Knows no refrigerants."""
 
 from hardware.board import Board, open_board
+from hardware.calibration import SensorPlan, read_plan, read_plan_file
 from hardware.converter import Channel
 from hardware.ports import (
     Button,
@@ -10,11 +11,13 @@ from hardware.ports import (
     Lamp,
     LampPattern,
     Panel,
+    Power,
     Pressed,
     Reading,
     Sensors,
     SoundPattern,
 )
+from hardware.sensing import SensorSet, open_sensors
 from hardware.transducers import PressureCalibration, ThermistorCalibration
 
 __all__ = [
@@ -27,11 +30,17 @@ __all__ = [
     "Lamp",
     "LampPattern",
     "Panel",
+    "Power",
     "Pressed",
     "PressureCalibration",
     "Reading",
+    "SensorPlan",
+    "SensorSet",
     "Sensors",
     "SoundPattern",
     "ThermistorCalibration",
     "open_board",
+    "open_sensors",
+    "read_plan",
+    "read_plan_file",
 ]

@@ -134,6 +134,13 @@ class Pyttsx3Speaker:
             clears=urgent or pattern == "danger",
         )
 
+    def hush(self) -> None:
+        """End and drop ordinary speech, because the technician wants to talk."""
+        with self._change:
+            self._waiting = deque(each for each in self._waiting if each.urgent)
+            if self._current is not None and not self._current.urgent:
+                self._player.cut()
+
     def settle(self, seconds: float = 60.0) -> bool:
         """Wait for silence, at most ``seconds``; true when there is silence."""
         with self._change:

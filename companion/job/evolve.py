@@ -39,6 +39,8 @@ from companion.job.facts import (
     PowerReturned,
     QuestionAsked,
     RoundJudged,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -145,6 +147,11 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return replace(job, missing=job.missing | {fact.device})
         case DeviceCameBack():
             return replace(job, missing=job.missing - {fact.device})
+        case SensorDisputed():
+            disputed = {**job.disputed, fact.reading: fact.sensed}
+            return replace(job, disputed=MappingProxyType(disputed))
+        case SensorSettled():
+            return _settled(job, fact)
         case DialTurned():
             dial = Dial(
                 key=fact.key, page=fact.page, cursor=fact.cursor, entered=fact.entered
@@ -154,6 +161,14 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _interrupted(job)
         case _:
             assert_never(fact)
+
+
+def _settled(job: Job, fact: SensorSettled) -> Job:
+    left = {k: v for k, v in job.disputed.items() if k != fact.reading}
+    out = job.disbelieved - {fact.reading}
+    if not fact.believed:
+        out |= {fact.reading}
+    return replace(job, disputed=MappingProxyType(left), disbelieved=out)
 
 
 def _listened(job: Job, at: float) -> Job:

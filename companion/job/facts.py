@@ -17,6 +17,7 @@ CloseReason = Literal[
     "saturation",
     "weight",
     "asked",
+    "reported",
     "noise",
     "silence",
     "device",
@@ -32,9 +33,14 @@ Verdict = Literal["add", "done", "over", "stop", "unverified"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberAnswer:
-    """A number as an answer."""
+    """A number as an answer.
+
+    ``error`` is the half-width of a sensor's error band, in the amount's own SI unit;
+    absent where a person read an instrument.
+    """
 
     amount: Amount
+    error: float | None = None
     kind: Literal["number"] = "number"
 
 
@@ -352,6 +358,27 @@ class DeviceCameBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SensorDisputed:
+    """A spoken reading differs from its sensor's; which is right has to be settled."""
+
+    at: float
+    reading: str
+    said: Amount
+    sensed: Amount
+    kind: Literal["sensor-disputed"] = "sensor-disputed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SensorSettled:
+    """The technician let a disputed sensor count again, or not for this job."""
+
+    at: float
+    reading: str
+    believed: bool
+    kind: Literal["sensor-settled"] = "sensor-settled"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerReturned:
     """The program started again in the middle of the job."""
 
@@ -398,6 +425,8 @@ Fact = (
     | JobFinished
     | DeviceWentMissing
     | DeviceCameBack
+    | SensorDisputed
+    | SensorSettled
     | PowerReturned
     | DialTurned
 )

@@ -146,6 +146,10 @@ class Job:
         True when the unit has settled since the last opening or interruption.
     final_settled
         True when the long wait before the final readings is over.
+    disputed
+        What the sensor showed, by reading, where technician and sensor differ.
+    disbelieved
+        Readings whose sensor does not count in this job.
     """
 
     id: str = ""
@@ -173,6 +177,10 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
+    disputed: MappingProxyType[str, Amount] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+    disbelieved: frozenset[str] = frozenset()
     dial: Dial | None = None
 
     @property

@@ -1,5 +1,6 @@
 """The job record for people: JSON for machines, one HTML page to print."""
 
+import datetime
 import json
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
@@ -22,12 +23,22 @@ PAGES: Mapping[LanguageId, str] = {"en": "record.html.j2", "es": "record_es.html
 """The page's template in each language."""
 
 
-def write_record(facts: Sequence[Fact], wording: Wording, folder: Path) -> list[Path]:
-    """Write the record of a job into a folder; give the files written."""
+def write_record(
+    facts: Sequence[Fact],
+    wording: Wording,
+    folder: Path,
+    began: datetime.datetime | None = None,
+) -> list[Path]:
+    """Write the record of a job into a folder; give the files written.
+
+    ``began`` is when it began, where somebody vouched for the clock.
+    """
     record = job_record(facts)
+    date = began.isoformat(timespec="minutes") if began is not None else None
     plain, page = folder / JSON_FILE, folder / HTML_FILE
-    write_whole(plain, json.dumps(record_json(record), indent=1) + "\n")
-    write_whole(page, record_page(record, wording))
+    dated = {**record_json(record), "began": date}
+    write_whole(plain, json.dumps(dated, indent=1) + "\n")
+    write_whole(page, record_page(record, wording, date))
     return [plain, page]
 
 
@@ -74,7 +85,7 @@ def _answer_json(answer: Answer) -> Any:
             return option
 
 
-def record_page(record: JobRecord, wording: Wording) -> str:
+def record_page(record: JobRecord, wording: Wording, began: str | None = None) -> str:
     """Give the record as one HTML page in the technician's units."""
     # Imported here: nothing on the way to a cue needs it.
     import jinja2
@@ -83,7 +94,8 @@ def record_page(record: JobRecord, wording: Wording) -> str:
     template = jinja2.Environment(autoescape=True).from_string(
         place.read_text(encoding="utf-8")
     )
-    return template.render(**_page_values(record, wording)) + "\n"
+    values = _page_values(record, wording)
+    return template.render(**values, began=began) + "\n"
 
 
 def _page_values(record: JobRecord, wording: Wording) -> dict[str, Any]:

@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from checklists import ChecklistError, expired, load_all, load_translated
+from companion.shell.clock import SystemClock, vouched_for
 from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
+from companion.shell.model_files import damaged
 from companion.shell.prose import read_prose
 from companion.shell.rehearsal.scenario import read_scenario, scenario_names
 from companion.shell.settings import Settings
 from companion.shell.wording import left_behind, read_wording
-from hardware import HardwareError, open_board
+from hardware import Fault, HardwareError, open_board, open_sensors, read_plan_file
 from speech import LANGUAGES, LanguageId, SpeechError, shipped_phrases
 
 OTHERS: tuple[LanguageId, ...] = ("es",)
@@ -52,7 +54,10 @@ def check_all(settings: Settings, today: datetime.date) -> list[Item]:
         _item("voice", lambda: _voice(settings)),
         _item("microphone", lambda: _tool("arecord", "microphone")),
         _item("loudspeaker", lambda: _tool("aplay", "loudspeaker")),
+        _item("model", lambda: _model(settings)),
         _item("board", lambda: _board(settings)),
+        _item("sensors", lambda: _sensors(settings, today)),
+        _item("clock", _clock),
         _item("folder", lambda: _folder(settings)),
     ]
 
@@ -136,6 +141,44 @@ def _tool(program: str, what: str) -> str:
 def _board(settings: Settings) -> str:
     with open_board(settings.board) as board:
         return board.note
+
+
+def _model(settings: Settings) -> str:
+    if not settings.model_folder:
+        return "none set; the bundled one is used"
+    wrong = damaged(Path(settings.model_folder))
+    if wrong:
+        raise CompanionError(f"{settings.model_folder}: {wrong}; unpack it again")
+    return settings.model_folder
+
+
+def _sensors(settings: Settings, today: datetime.date) -> str:
+    """Read every sensor once; a converter without its supply shows here too."""
+    if not settings.sensors:
+        return "none set; readings are asked for"
+    plan = read_plan_file(Path(settings.sensors).expanduser())
+    clock = SystemClock()
+    with open_board(settings.board) as board:
+        sensors = open_sensors(board, plan, clock.now)
+        try:
+            found = sensors.read(clock.now())
+        finally:
+            sensors.close()
+    # Probes and a scale answer only after a while; their silence at once is no fault.
+    faults = [
+        each.message
+        for each in found
+        if isinstance(each, Fault) and each.name != "gone"
+    ]
+    old = [f"{name} is due for calibration" for name in plan.overdue(today)]
+    if faults or old:
+        raise CompanionError("; ".join((*sensors.notes, *faults, *old)))
+    return ", ".join(plan.dates)
+
+
+def _clock() -> str:
+    by = vouched_for()
+    return f"vouched for by a {by}" if by else "nothing vouches for the date"
 
 
 def _folder(settings: Settings) -> str:

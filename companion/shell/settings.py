@@ -48,6 +48,10 @@ class Settings(BaseModel):
         Speaking rate in words a minute.
     board
         Buttons and lamps: ``auto``, ``real`` or ``simulated``.
+    sensors
+        The sensors' file, see ``hardware/WIRING.md``; empty for no sensors.
+    van
+        Whether ignition sense and backup power are wired.
     folder
         Where jobs are kept.
     language
@@ -72,6 +76,8 @@ class Settings(BaseModel):
     speaker: str = ""
     rate: int = Field(default=165, ge=LEAST_RATE, le=MOST_RATE)
     board: Literal["auto", "real", "simulated"] = "auto"
+    sensors: str = ""
+    van: bool = False
     folder: str = ""
     language: LanguageId = "en"
     voice: str = ""

@@ -1,4 +1,6 @@
-"""Show and let feel what is being said: lamps and vibration follow every cue.
+"""Show and let feel what is being said: lamp and vibration follow every cue.
+
+The listening lamp is not driven here: it is lit while the ear is open.
 
 The engine's own lamp and tone outputs are obeyed as they are; what is added here never
 takes the attention lamp or the vibration of an open valve away.
@@ -8,12 +10,13 @@ from companion.job.outputs import Light, Say
 from companion.shell.signals import counted, kind_of, signal
 from hardware import LampPattern, Panel, SoundPattern
 
-_LAMP: dict[str, LampPattern] = {
+LAMPS: dict[str, LampPattern] = {
     "off": "off",
     "steady": "lit",
     "blink": "slow",
     "fast": "fast",
 }
+"""The engine's lamp patterns as the panel's."""
 
 
 class Signalling:
@@ -27,7 +30,7 @@ class Signalling:
 
     def light(self, light: Light) -> None:
         """Show a pattern that the engine asks for; "off" ends a danger as well."""
-        self._panel.show(light.lamp, _LAMP[light.pattern])
+        self._panel.show(light.lamp, LAMPS[light.pattern])
         if light.lamp == "attention":
             self._engine, self._own = light.pattern != "off", ""
             if light.pattern == "off":
@@ -38,6 +41,13 @@ class Signalling:
         self._danger = self._danger or pattern == "danger"
         if pattern == "danger" or not self._danger:
             self._panel.sound(pattern)
+
+    def calm(self) -> None:
+        """End an alarm: it was answered, or the valve was reported closed."""
+        if self._danger:
+            self._end_danger()
+            self._panel.show("attention", "off")
+            self._engine, self._own = False, ""
 
     def _end_danger(self) -> None:
         self._danger = False
@@ -50,7 +60,6 @@ class Signalling:
         if found.attention is not None and not self._engine and kind != "open":
             self._panel.show("attention", found.attention)
             self._own = say.cue
-        self._panel.show("listening", "lit" if found.listening else "off")
         digit = counted(say)
         if digit is not None:
             self._panel.count(digit)

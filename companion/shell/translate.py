@@ -36,12 +36,14 @@ from companion.shell.wording import Wording
 from speech import (
     Choice,
     Control,
+    Language,
     Name,
     NameUnclear,
     Number,
     NumberOutOfRange,
     NumberRange,
     Unclear,
+    Utterance,
     Vocabulary,
     understand,
 )
@@ -50,6 +52,8 @@ from speech import Heard as Sound
 _CONTROLS: dict[str, ControlWord] = {word: word for word in get_args(ControlWord)}
 _BUTTONS: dict[str, Button] = {name: name for name in get_args(Button)}
 _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
+_AT_ANY_MOMENT = Vocabulary(controls=("opened", "closed", "noise", *ALWAYS))
+"""What is understood at every moment, though the ear does not listen for all of it."""
 _SEEN_AS = {"open-suction": "suction-pressure", "open-weight": "cylinder-weight"}
 """Expectations of an open valve and the reading they take."""
 
@@ -191,16 +195,18 @@ def understood(
     words: str, expects: tuple[str, ...], wording: Wording, names: tuple[str, ...]
 ) -> Said:
     """Give what words mean where these expectations are in force."""
-    found = understand(
-        words, vocabulary(expects, wording, names), language=wording.language
-    )
+    due = vocabulary(expects, wording, names)
+    found = _understood_now(words, due, wording.language)
     match found:
         case Control(id=control):
             return SaidControl(word=_CONTROLS[control])
         case Number():
             return _quantity(found, expects, wording)
         case NumberOutOfRange(value=value, low=low, high=high):
-            return SaidOutOfRange(value=str(value), low=str(low), high=str(high))
+            unit = wording.named(unit_of(_due_kind(expects), wording.system).spoken)
+            return SaidOutOfRange(
+                value=str(value), low=str(low), high=str(high), unit=unit
+            )
         case Name(designation=designation):
             return SaidName(designation=designation)
         case NameUnclear(candidates=candidates):
@@ -213,10 +219,20 @@ def understood(
             assert_never(found)
 
 
+def _understood_now(words: str, due: Vocabulary, language: Language) -> Utterance:
+    found = understand(words, due, language=language)
+    if isinstance(found, Unclear):
+        return understand(words, _AT_ANY_MOMENT, language=language)
+    return found
+
+
+def _due_kind(expects: tuple[str, ...]) -> AmountKind:
+    return next(kind for each in expects if (kind := EXPECTATIONS[each].of) is not None)
+
+
 def _quantity(number: Number, expects: tuple[str, ...], wording: Wording) -> Said:
-    kind = next(kind for each in expects if (kind := EXPECTATIONS[each].of) is not None)
-    own = unit_of(kind, wording.system)
-    wanted = wording.named(own.spoken)
+    own = unit_of(_due_kind(expects), wording.system)
+    kind, wanted = _due_kind(expects), wording.named(own.spoken)
     if number.unit is None or number.unit == own.id:
         return SaidQuantity(quantity=own.make(float(number.value)))
     unit = UNITS.get((kind, number.unit))

@@ -13,13 +13,27 @@ from typing import Literal
 Verbosity = Literal["full", "brief", "tones"]
 Digits = Literal["singly", "whole"]
 
-CAREFUL = frozenset({"read-back", "read-back-doubt", "once-more"})
+CAREFUL = frozenset(
+    {
+        "read-back",
+        "read-back-doubt",
+        "read-back-sensor",
+        "sensor-differs",
+        "once-more",
+        "once-more-question",
+        "once-more-step",
+    }
+)
 """Cues whose values are said digit by digit with their unit, always."""
 
 SPOKEN_IN_TONES = CAREFUL | {
     "step-stop",
     "mismatch",
     "method-refused",
+    "method-not-known",
+    "method-impossible",
+    "confirm-date",
+    "goodbye",
     "halted",
     "valve-words",
     "ready-pulse",

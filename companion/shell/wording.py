@@ -51,6 +51,12 @@ class _File(BaseModel):
     cylinders: dict[str, str]
     outcomes: dict[str, str]
     devices: dict[str, str]
+    unknowns: dict[str, str]
+    impossible: dict[str, str]
+    ways: dict[str, str]
+    doubts: dict[str, str]
+    refusals: dict[str, str]
+    faults: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
     phrases: dict[str, list[str]]
@@ -143,7 +149,8 @@ class Wording:
             case Amount():
                 return self._amount(value, spoken=spoken, careful=careful)
             case str():
-                text = self.tables.options.get(value) or self._prose.said(value)
+                known = self.tables.options.get(value) or self.tables.units.get(value)
+                text = known or self._prose.said(value)
                 return _DESIGNATION.sub(self._say_name, text) if spoken else text
             case int() | float():
                 return f"{value:g}"
@@ -165,7 +172,9 @@ class Wording:
         """Say a wait: seconds up to a minute and a half, minutes beyond."""
         if seconds <= 90:
             return self.tables.words["seconds"].format(count=seconds)
-        return self.tables.words["minutes"].format(count=round(seconds / 60))
+        whole, half = divmod(round(seconds / 30), 2)
+        minutes = "minutes-half" if half and whole < 5 else "minutes"
+        return self.tables.words[minutes].format(count=whole)
 
     def _say_name(self, found: re.Match[str]) -> str:
         return self.language.name_spoken(found.group())

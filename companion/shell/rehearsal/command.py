@@ -12,6 +12,7 @@ from companion.shell.errors import CompanionError
 from companion.shell.exports import write_whole
 from companion.shell.journal import FILE, Journal
 from companion.shell.knowing import read_know
+from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.ear import Ear
 from companion.shell.rehearsal.run import Outcome, rehearse
 from companion.shell.rehearsal.scenario import Scenario, read_scenario
@@ -35,6 +36,7 @@ class RehearseOptions:
     noise_db: float | None
     out: Path | None
     as_json: bool
+    box: bool = False
 
 
 def rehearse_command(
@@ -57,6 +59,9 @@ def rehearse_command(
     say(f"Scenario {options.scenario}, seed {options.seed}: {scenario.purpose}")
     with ExitStack() as opened:
         ear, mouth = _sound(options, scenario, settings, out, opened)
+        box = SimulatedBox(seed=options.seed) if options.box else None
+        if box is not None:
+            opened.callback(box.close)
         outcome = rehearse(
             scenario,
             know=read_know(settings.language),
@@ -67,6 +72,7 @@ def rehearse_command(
             ear=ear,
             mouth=mouth,
             buttons=options.buttons,
+            box=box,
         )
     files = _files(outcome, settings, out, typed=options.typed or options.buttons)
     result = _result(options, outcome, clock.now() - began, files)

@@ -34,6 +34,7 @@ from speech import Language
 
 _CALL_OUT_S = (2.5, 4.0)
 _GIVES_UP_AFTER = 8
+"""A technician whose value is not taken this often stops, and ends the job."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +73,7 @@ class Technician:
         self._call_weight = False
         self._report_at: float | None = None
         self._closing = False
+        self._given_up = False
         self._throttled = True
         self._sized: float | None = None
         self._stop_oz: float | None = None
@@ -183,7 +185,9 @@ class Technician:
                 self._throttled = self._is_throttled(job)
                 return self._words["ready"]
             case "halted":
-                return self._words["continue" if tries <= _GIVES_UP_AFTER else "finish"]
+                if self._given_up or tries > _GIVES_UP_AFTER:
+                    return self._words["finish"]
+                return self._words["continue"]
             case "waiting" | "nothing":
                 return ""
             case "yes-no" if "/" in key:
@@ -247,6 +251,9 @@ class Technician:
         return not weigh_in or "unit-running" in job.answers
 
     def _value(self, key: str, tries: int) -> str:
+        if tries > _GIVES_UP_AFTER:
+            self._given_up = True
+            return "stop"
         value = self._know(key)
         self.meant[key] = value
         if isinstance(value, Amount):

@@ -151,9 +151,7 @@ class World:
         words = self._technician.tick(self.now)
         if not words:
             words = self._say_again()
-        if words and self._buttons:
-            self._press(words)
-        elif words:
+        if words and not self._pressed(words):
             end = self._ear.begin(self.now, words)
             self._said = (end, words)
             self._talk.line(self.now, "TECHNICIAN", words)
@@ -167,6 +165,12 @@ class World:
             self._inbox.append(
                 heard(self.now, sound, self._expects, self._wording, self._names)
             )
+
+    def _pressed(self, words: str) -> bool:
+        """Say it by buttons, where there is no voice; tell whether it was."""
+        if self._buttons:
+            self._press(words)
+        return self._buttons
 
     def _press(self, words: str) -> None:
         """Say by buttons what the words mean, one press after the other."""

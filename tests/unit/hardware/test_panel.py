@@ -58,10 +58,29 @@ def test_a_press_is_held_a_second_after_the_first_tick_that_sees_it(
     bench.press("talk")
     assert bench.panel.tick(10.0) == 11.0
     assert bench.panel.tick(10.5) == 11.0
-    assert bench.panel.tick(11.0) is None
-    assert bench.panel.tick(15.0) is None
+    assert bench.panel.tick(11.0) == 12.0
     bench.release("talk")
+    assert bench.panel.tick(15.0) is None
     assert bench.seen() == [("talk", "down"), ("talk", "held"), ("talk", "up")]
+
+
+def test_a_button_that_stays_down_repeats_by_the_callers_time(bench: Bench) -> None:
+    bench.press("say-again")
+    for now in (0.0, 1.0, 1.5, 2.0, 3.0):
+        bench.panel.tick(now)
+    bench.release("say-again")
+    bench.press("say-again")
+    bench.panel.tick(4.0)
+    bench.panel.tick(5.0)
+    assert [kind for _, kind in bench.seen()] == [
+        "down",
+        "held",
+        "repeat",
+        "repeat",
+        "up",
+        "down",
+        "held",
+    ]
 
 
 def test_two_buttons_at_once_are_held_each_by_its_own_time(bench: Bench) -> None:

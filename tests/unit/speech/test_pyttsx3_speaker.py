@@ -227,3 +227,23 @@ def test_closing_in_the_middle_is_prompt_and_final(stage):
     stage.speaker.close()
     assert not stage.speaker.talking
     assert stage.player.log == [(24, True)]
+
+
+def test_hushing_ends_and_drops_ordinary_speech_only(stage):
+    stage.player.holds = True
+    stage.speaker.say("ordinary")
+    assert stage.player.started.wait(20)
+    stage.speaker.say("dropped")
+    stage.speaker.hush()
+    assert stage.speaker.settle(20)
+    assert stage.player.log == [(8, True)]
+
+
+def test_hushing_leaves_urgent_speech_alone(stage):
+    stage.player.holds = True
+    stage.speaker.say("close", urgent=True)
+    assert stage.player.started.wait(20)
+    stage.speaker.hush()
+    stage.player.go.set()
+    assert stage.speaker.settle(20)
+    assert stage.player.log == [(5, False)]

@@ -261,8 +261,8 @@ def test_the_confirm_button_says_again_what_stands_in_a_wait(
     [
         ("metering", "already-closed"),
         ("waiting", "already-closed"),
-        ("opening", "close-asked"),
-        ("open", "close-asked"),
+        ("opening", "close-reported"),
+        ("open", "close-reported"),
         ("closing", "closed-heard"),
     ],
 )

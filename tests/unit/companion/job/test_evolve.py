@@ -1,6 +1,7 @@
 """Folding is the only way a job changes: one table entry, or more, for each fact."""
 
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import pytest
@@ -32,6 +33,8 @@ from companion.job.facts import (
     OptionAnswer,
     PowerReturned,
     QuestionAsked,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -187,6 +190,21 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"missing": frozenset({"a", "b"})},
         DeviceCameBack(at=20, device="b"),
         {"missing": frozenset({"a"})},
+    ),
+    (
+        {"disputed": MappingProxyType({"a": AMBIENT})},
+        SensorDisputed(at=20, reading="b", said=AMBIENT, sensed=AMBIENT),
+        {"disputed": {"a": AMBIENT, "b": AMBIENT}},
+    ),
+    (
+        {"disputed": MappingProxyType({"a": AMBIENT, "b": AMBIENT})},
+        SensorSettled(at=20, reading="b", believed=False),
+        {"disputed": {"a": AMBIENT}, "disbelieved": frozenset({"b"})},
+    ),
+    (
+        {"disbelieved": frozenset({"b"})},
+        SensorSettled(at=20, reading="b", believed=True),
+        {"disputed": {}, "disbelieved": frozenset()},
     ),
     (
         {

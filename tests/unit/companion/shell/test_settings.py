@@ -44,6 +44,8 @@ def test_every_key_can_be_set(write) -> None:
     speaker = "headset"
     rate = 180
     board = "real"
+    sensors = "/etc/companion/sensors.toml"
+    van = true
     folder = "/jobs"
     language = "es"
     voice = "es"
