@@ -112,6 +112,11 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "once-more": ("answer",),
         "once-more-question": ("answer", "key"),
         "once-more-step": ("answer", "say"),
+        # the dial
+        "dial-open": ("choice",),
+        "dial-choice": ("choice",),
+        "dial-place": ("place", "digit"),
+        "dial-digit": ("digit",),
         # waiting
         "wait-settle": ("seconds",),
         "wait-final": ("seconds",),

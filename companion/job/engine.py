@@ -7,7 +7,7 @@ engine goes on by itself as far as it can and puts the next item to the technici
 
 from typing import assert_never
 
-from companion.job import answers, controls, disputes, pulses
+from companion.job import answers, controls, dialing, disputes, pulses
 from companion.job.amounts import amount
 from companion.job.asking import put
 from companion.job.deadlines import next_deadline
@@ -99,7 +99,7 @@ def _receive(turn: Turn, event: Input) -> None:  # noqa: C901 - one match, every
         case Heard():
             _hear(turn, event)
         case Pressed():
-            controls.press(turn, event.button)
+            _press(turn, event)
         case Sampled():
             _sample(turn, event)
         case Ticked():
@@ -124,6 +124,15 @@ def _begin(turn: Turn, event: Begun) -> None:
         )
     )
     turn.say("welcome")
+
+
+def _press(turn: Turn, event: Pressed) -> None:
+    """Let the dial have a press that is for it; else obey the button."""
+    dialled = dialing.press(turn, event.button)
+    if dialled is None:
+        controls.press(turn, event.button)
+    elif dialled != "taken":
+        _hear(turn, dialled)
 
 
 def _hear(turn: Turn, heard: Heard) -> None:

@@ -150,7 +150,7 @@ class Heard:
     said: Said
     words: str
     sure: bool
-    by: Literal["voice", "typed"] = "voice"
+    by: Literal["voice", "typed", "button"] = "voice"
     sensed: "Sampled | None" = None
     kind: Literal["heard"] = "heard"
 
