@@ -69,10 +69,10 @@ def _add_rehearse(commands: Any) -> None:
     one.add_argument("--seed", type=int, default=1)
     one.add_argument("--typed", action="store_true", help="without sound, in seconds")
     one.add_argument(
-        "--buttons", action="store_true", help="not a word, only presses; without sound"
+        "--box", action="store_true", help="through simulated pins: buttons, sensors"
     )
     one.add_argument(
-        "--box", action="store_true", help="through simulated pins: buttons, sensors"
+        "--buttons", action="store_true", help="not a word, only presses; without sound"
     )
     one.add_argument("--noise-db", type=float, help="speech over fan noise [dB]")
     one.add_argument("--out", type=Path, help="folder for conversation and record")

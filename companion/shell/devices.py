@@ -46,8 +46,8 @@ class Devices:
     speaker: Speaker | None = None
     panel: Panel | None = None
     sensors: SensorSet | None = None
+    voice: Voice | None = None
     notes: list[str] = field(default_factory=list)
-    _voice: Voice | None = None
     _board: Board | None = None
     _microphone: Microphone | None = None
     _sampler: Sampler | None = None
@@ -59,8 +59,8 @@ class Devices:
 
     def prepare(self, sentences: tuple[str, ...]) -> None:
         """Let the voice make fixed sentences ahead, in the background."""
-        if self._voice is not None:
-            prepare_ahead(self._voice, sentences)
+        if self.voice is not None:
+            prepare_ahead(self.voice, sentences)
 
     def hush(self) -> None:
         """Drop ordinary speech, because the technician wants to talk."""
@@ -237,8 +237,7 @@ def _open_speaker(
         devices.notes.append(f"No loudspeaker: {trouble}")
         return
     _note_card(devices, settings.speaker, "output")
-    voice = open_voice(settings)
-    devices._voice = voice  # noqa: SLF001 - our own record
+    voice = devices.voice = open_voice(settings)
     devices.speaker = Pyttsx3Speaker(
         voice,
         player,

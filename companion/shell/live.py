@@ -123,11 +123,13 @@ class LiveStage:
 
     def calm(self) -> None:
         """End an alarm that was sounded for nobody's answer, or until "closed"."""
-        if self._signalling is not None:
+        if self._alarming and self._signalling is not None:
+            self._alarming = False
             self._signalling.calm()
 
     def tone(self, at: float, tone: Tone) -> None:
         """Sound a pattern on the panel and in the headset."""
+        self._alarming = tone.pattern == "danger"
         if self._signalling is not None:
             self._signalling.tone(SOUNDS[tone.pattern])
         if self._speaker is not None:
@@ -197,9 +199,9 @@ class Live:
         self._alive = supervisor or Supervisor({})
         self._start = clock.now() - loop.job.at
         self._ear_opens_at = 0.0
-        self._answering_since: float | None = None
         self._talked_at = -PATIENCE_S
         self._ear_shown: bool | None = None
+        self._answering_since: float | None = None
         self._panel_due: float | None = None
         self._alive_due = NEVER
         self._leave_at: float | None = None

@@ -160,6 +160,7 @@ _TAKEN = {
     "denied",
     "went-back",
     "going-on",
+    "halted-waits",
     "closed-heard",
     "already-closed",
 }

@@ -36,7 +36,6 @@ from companion.shell.wording import Wording
 from speech import (
     Choice,
     Control,
-    Language,
     Name,
     NameUnclear,
     Number,
@@ -195,15 +194,15 @@ def understood(
     words: str, expects: tuple[str, ...], wording: Wording, names: tuple[str, ...]
 ) -> Said:
     """Give what words mean where these expectations are in force."""
-    due = vocabulary(expects, wording, names)
-    found = _understood_now(words, due, wording.language)
+    found = _understood_now(words, vocabulary(expects, wording, names), wording)
     match found:
         case Control(id=control):
             return SaidControl(word=_CONTROLS[control])
         case Number():
             return _quantity(found, expects, wording)
         case NumberOutOfRange(value=value, low=low, high=high):
-            unit = wording.named(unit_of(_due_kind(expects), wording.system).spoken)
+            own = unit_of(_due_kind(expects), wording.system)
+            unit = wording.named(own.spoken)
             return SaidOutOfRange(
                 value=str(value), low=str(low), high=str(high), unit=unit
             )
@@ -219,11 +218,11 @@ def understood(
             assert_never(found)
 
 
-def _understood_now(words: str, due: Vocabulary, language: Language) -> Utterance:
-    found = understand(words, due, language=language)
-    if isinstance(found, Unclear):
-        return understand(words, _AT_ANY_MOMENT, language=language)
-    return found
+def _understood_now(words: str, due: Vocabulary, wording: Wording) -> Utterance:
+    found = understand(words, due, language=wording.language)
+    if not isinstance(found, Unclear):
+        return found
+    return understand(words, _AT_ANY_MOMENT, language=wording.language)
 
 
 def _due_kind(expects: tuple[str, ...]) -> AmountKind:
@@ -231,8 +230,9 @@ def _due_kind(expects: tuple[str, ...]) -> AmountKind:
 
 
 def _quantity(number: Number, expects: tuple[str, ...], wording: Wording) -> Said:
-    own = unit_of(_due_kind(expects), wording.system)
-    kind, wanted = _due_kind(expects), wording.named(own.spoken)
+    kind = _due_kind(expects)
+    own = unit_of(kind, wording.system)
+    wanted = wording.named(own.spoken)
     if number.unit is None or number.unit == own.id:
         return SaidQuantity(quantity=own.make(float(number.value)))
     unit = UNITS.get((kind, number.unit))

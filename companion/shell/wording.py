@@ -172,9 +172,10 @@ class Wording:
         """Say a wait: seconds up to a minute and a half, minutes beyond."""
         if seconds <= 90:
             return self.tables.words["seconds"].format(count=seconds)
-        whole, half = divmod(round(seconds / 30), 2)
-        minutes = "minutes-half" if half and whole < 5 else "minutes"
-        return self.tables.words[minutes].format(count=whole)
+        halves = round(seconds / 30)
+        whole, half = divmod(halves, 2)
+        name = "minutes-and-a-half" if half and whole < 5 else "minutes"
+        return self.tables.words[name].format(count=whole)
 
     def _say_name(self, found: re.Match[str]) -> str:
         return self.language.name_spoken(found.group())

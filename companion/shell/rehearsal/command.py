@@ -71,8 +71,8 @@ def rehearse_command(
             show=say,
             ear=ear,
             mouth=mouth,
-            buttons=options.buttons,
             box=box,
+            buttons=options.buttons,
         )
     files = _files(outcome, settings, out, typed=options.typed or options.buttons)
     result = _result(options, outcome, clock.now() - began, files)

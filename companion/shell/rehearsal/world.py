@@ -151,7 +151,9 @@ class World:
         words = self._technician.tick(self.now)
         if not words:
             words = self._say_again()
-        if words and not self._pressed(words):
+        if words and self._buttons:
+            self._press(words)
+        elif words and not self._pressed(words):
             end = self._ear.begin(self.now, words)
             self._said = (end, words)
             self._talk.line(self.now, "TECHNICIAN", words)
@@ -166,11 +168,9 @@ class World:
                 heard(self.now, sound, self._expects, self._wording, self._names)
             )
 
-    def _pressed(self, words: str) -> bool:
-        """Say it by buttons, where there is no voice; tell whether it was."""
-        if self._buttons:
-            self._press(words)
-        return self._buttons
+    def _pressed(self, words: str) -> bool:  # noqa: ARG002 - for worlds with buttons
+        """Tell whether a button was pressed for these words; here there is none."""
+        return False
 
     def _press(self, words: str) -> None:
         """Say by buttons what the words mean, one press after the other."""

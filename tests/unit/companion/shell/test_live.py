@@ -63,8 +63,8 @@ class Spoken:
 
     def tone(self, pattern: str, *, urgent: bool = False) -> None:  # noqa: ARG002
         self.tones.append(pattern)
-        self.order.append(f"[{pattern}]")
         self.on_tone()
+        self.order.append(f"[{pattern}]")
 
     def close(self) -> None:
         pass
