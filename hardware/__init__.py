@@ -5,6 +5,7 @@ from hardware.calibration import SensorPlan, read_plan, read_plan_file
 from hardware.converter import Channel
 from hardware.ports import (
     Button,
+    Buzz,
     Fault,
     HardwareError,
     Lamp,
@@ -22,6 +23,7 @@ from hardware.transducers import PressureCalibration, ThermistorCalibration
 __all__ = [
     "Board",
     "Button",
+    "Buzz",
     "Channel",
     "Fault",
     "HardwareError",

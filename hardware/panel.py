@@ -14,8 +14,14 @@ from typing import Any, Literal
 from gpiozero import DigitalInputDevice, DigitalOutputDevice, PWMOutputDevice
 
 from hardware import pins
-from hardware.patterns import LAMP_PATTERNS, SOUND_PATTERNS, Pattern
-from hardware.ports import Button, Lamp, LampPattern, Pressed, SoundPattern
+from hardware.patterns import (
+    BUZZ_PATTERNS,
+    LAMP_PATTERNS,
+    SOUND_PATTERNS,
+    Pattern,
+    counted,
+)
+from hardware.ports import Button, Buzz, Lamp, LampPattern, Pressed, SoundPattern
 
 BOUNCE_S = 0.03
 HELD_S = 1.0
@@ -41,6 +47,11 @@ class _Output:
         self._pattern = pattern
         self._since = None
         self._put(pattern.is_on(0))
+
+    @property
+    def repeats(self) -> bool:
+        """True while the pattern goes on by itself."""
+        return self._pattern.period_ms is not None
 
     def tick(self, now: float) -> float | None:
         if self._since is None:
@@ -138,6 +149,19 @@ class GpioPanel:
         with self._lock:
             for output in self._sounds:
                 output.start(SOUND_PATTERNS[pattern])
+
+    def feel(self, buzz: Buzz) -> None:
+        """Start a vibration alone; a danger that repeats is not disturbed by it."""
+        self._feel(BUZZ_PATTERNS[buzz])
+
+    def count(self, digit: int) -> None:
+        """Give a digit as so many pulses, and zero as one long one."""
+        self._feel(counted(digit))
+
+    def _feel(self, pattern: Pattern) -> None:
+        vibration = self._sounds[-1]
+        if not vibration.repeats or pattern.period_ms is not None:
+            vibration.start(pattern)
 
     def tick(self, now: float) -> float | None:
         """Move patterns and holds on to ``now`` [s], and give the next change."""

@@ -6,6 +6,9 @@ from typing import Literal, Protocol, TypeAlias
 Button: TypeAlias = Literal["confirm", "say-again", "stop", "talk"]
 Lamp: TypeAlias = Literal["listening", "attention"]
 LampPattern: TypeAlias = Literal["off", "lit", "slow", "fast"]
+Buzz: TypeAlias = Literal[
+    "taken", "again", "question", "information", "open", "caution", "danger"
+]
 SoundPattern: TypeAlias = Literal["silent", "information", "caution", "danger"]
 Unit: TypeAlias = Literal["psig", "C", "kg"]
 FaultName: TypeAlias = Literal[
@@ -87,6 +90,12 @@ class Panel(Protocol):
 
     def sound(self, pattern: SoundPattern) -> None:
         """Start a pattern on sounder and vibration; its first phase starts at once."""
+
+    def feel(self, buzz: Buzz) -> None:
+        """Start a vibration alone; a danger that repeats is not disturbed by it."""
+
+    def count(self, digit: int) -> None:
+        """Give a digit as so many pulses, and zero as one long one."""
 
     def tick(self, now: float) -> float | None:
         """Move every pattern on to ``now`` [s].

@@ -7,7 +7,7 @@ engine goes on by itself as far as it can and puts the next item to the technici
 
 from typing import assert_never
 
-from companion.job import answers, controls, disputes, pulses
+from companion.job import answers, controls, dialing, disputes, pulses
 from companion.job.amounts import amount
 from companion.job.asking import put
 from companion.job.deadlines import next_deadline
@@ -22,6 +22,7 @@ from companion.job.facts import (
 from companion.job.finish import connected
 from companion.job.inputs import (
     Begun,
+    ControlWord,
     DeviceFound,
     DeviceLost,
     Heard,
@@ -98,7 +99,7 @@ def _receive(turn: Turn, event: Input) -> None:  # noqa: C901 - one match, every
         case Heard():
             _hear(turn, event)
         case Pressed():
-            controls.press(turn, event.button)
+            _press(turn, event)
         case Sampled():
             _sample(turn, event)
         case Ticked():
@@ -125,6 +126,15 @@ def _begin(turn: Turn, event: Begun) -> None:
     turn.say("welcome")
 
 
+def _press(turn: Turn, event: Pressed) -> None:
+    """Let the dial have a press that is for it; else obey the button."""
+    dialled = dialing.press(turn, event.button)
+    if dialled is None:
+        controls.press(turn, event.button)
+    elif dialled != "taken":
+        _hear(turn, dialled)
+
+
 def _hear(turn: Turn, heard: Heard) -> None:
     said = heard.said
     if isinstance(said, SaidControl) and controls.command(turn, said.word):
@@ -132,8 +142,7 @@ def _hear(turn: Turn, heard: Heard) -> None:
     if not isinstance(turn.job.valve, Closed):
         _hear_at_the_valve(turn, heard)
         return
-    if isinstance(said, SaidControl) and said.word == "opened" and connected(turn.job):
-        pulses.opened(turn)
+    if isinstance(said, SaidControl) and _of_the_valve(turn, said.word):
         return
     item = next_item(turn.job, turn.know)
     match item:
@@ -153,6 +162,21 @@ def _hear(turn: Turn, heard: Heard) -> None:
             pass
 
 
+def _of_the_valve(turn: Turn, word: ControlWord) -> bool:
+    """Obey a word about the valve while it counts as closed; tell whether it was one.
+
+    Flowing with no opening called means an open valve: it gets its close call. Shut
+    is as it should be.
+    """
+    if word == "opened" and connected(turn.job):
+        pulses.opened(turn)
+        return True
+    if word == "closed" and connected(turn.job):
+        turn.say("already-closed")
+        return True
+    return False
+
+
 def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
     match heard.said:
         case SaidControl(word="opened"):
@@ -162,6 +186,8 @@ def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
         case SaidControl(word="yes") if isinstance(turn.job.valve, Closing):
             if turn.job.pending is not None:
                 pulses.closed(turn, sure=True, by=heard.by)
+        case SaidControl(word="wait"):
+            pulses.call_close(turn, "asked")
         case SaidQuantity(quantity=GaugePressure() | Mass() as value):
             _called_out(turn, value, heard)
         case SaidOutOfRange():
@@ -193,12 +219,15 @@ def _sample(turn: Turn, event: Sampled) -> None:
                 pulses.reading(turn, value, "sensor")
         return
     item = next_item(turn.job, turn.know)
-    if isinstance(item, AskQuestion):
+    while isinstance(item, AskQuestion):
         reading = base_key(item.key)
         value = event.readings.get(reading)
-        if value is not None:
-            found = NumberAnswer(amount=amount(value), error=event.errors.get(reading))
-            answers.accept_sample(turn, item.key, found)
+        if value is None:
+            return
+        found = NumberAnswer(amount=amount(value), error=event.errors.get(reading))
+        if not answers.accept_sample(turn, item.key, found):
+            return
+        item = next_item(turn.job, turn.know)
 
 
 def _resume(turn: Turn) -> None:
@@ -229,13 +258,16 @@ def _lose(turn: Turn, event: DeviceLost) -> None:
     turn.remember(
         DeviceWentMissing(at=turn.at, device=event.device, reason=event.reason)
     )
-    if event.device not in _SENSORS:
+    if event.device in _SENSORS:
+        if isinstance(turn.job.valve, Closed):
+            turn.say("sensor-lost", device=event.device, reason=event.reason)
+            turn.again = True
+        else:
+            turn.urge("sensor-lost", device=event.device, reason=event.reason)
+    elif event.reason:
         turn.urge("device-lost", device=event.device, reason=event.reason)
-    elif isinstance(turn.job.valve, Closed):
-        turn.say("sensor-lost", device=event.device, reason=event.reason)
-        turn.again = True
     else:
-        turn.urge("sensor-lost", device=event.device, reason=event.reason)
+        turn.urge("device-gone", device=event.device)
 
 
 def _find(turn: Turn, event: DeviceFound) -> None:

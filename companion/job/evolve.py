@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import assert_never
 
 from companion.job.amounts import Amount
+from companion.job.dial import Dial
 from companion.job.facts import (
     Answer,
     AnswerAccepted,
@@ -24,6 +25,7 @@ from companion.job.facts import (
     Continued,
     DeviceCameBack,
     DeviceWentMissing,
+    DialTurned,
     Explained,
     Fact,
     Halted,
@@ -150,6 +152,11 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return replace(job, disputed=MappingProxyType(disputed))
         case SensorSettled():
             return _settled(job, fact)
+        case DialTurned():
+            dial = Dial(
+                key=fact.key, page=fact.page, cursor=fact.cursor, entered=fact.entered
+            )
+            return _listened(replace(job, dial=dial), fact.at)
         case PowerReturned():
             return _interrupted(job)
         case _:

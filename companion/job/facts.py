@@ -17,6 +17,7 @@ CloseReason = Literal[
     "saturation",
     "weight",
     "asked",
+    "reported",
     "noise",
     "silence",
     "device",
@@ -385,6 +386,18 @@ class PowerReturned:
     kind: Literal["power-returned"] = "power-returned"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DialTurned:
+    """A press moved the dial for the item of this key; see :mod:`companion.job.dial`."""
+
+    at: float
+    key: str
+    page: Literal["menu", "digits", "off"]
+    cursor: int
+    entered: str
+    kind: Literal["dial-turned"] = "dial-turned"
+
+
 Fact = (
     JobStarted
     | QuestionAsked
@@ -415,6 +428,7 @@ Fact = (
     | SensorDisputed
     | SensorSettled
     | PowerReturned
+    | DialTurned
 )
 
 FACT_TYPES: tuple[type, ...] = get_args(Fact)

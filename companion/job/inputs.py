@@ -30,6 +30,24 @@ ControlWord = Literal[
 ]
 Button = Literal["confirm", "say-again", "stop", "talk", "closed"]
 
+DEVICES = (
+    "microphone",
+    "recogniser",
+    "speaker",
+    "record",
+    "board",
+    "sensors",
+    "keyboard",
+    "supply",
+    "suction-pressure-sensor",
+    "liquid-pressure-sensor",
+    "suction-line-temperature-sensor",
+    "liquid-line-temperature-sensor",
+    "outdoor-temperature-sensor",
+    "cylinder-weight-sensor",
+)
+"""Plain names of the devices that can be lost and found."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidControl:
@@ -49,11 +67,12 @@ class SaidQuantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidOutOfRange:
-    """A number, heard well, that this question can never take."""
+    """A number, heard well, that this question can never take; the bounds have a unit."""
 
     value: str
     low: str
     high: str
+    unit: str = ""
     kind: Literal["out-of-range"] = "out-of-range"
 
 
@@ -131,7 +150,7 @@ class Heard:
     said: Said
     words: str
     sure: bool
-    by: Literal["voice", "typed"] = "voice"
+    by: Literal["voice", "typed", "button"] = "voice"
     sensed: "Sampled | None" = None
     kind: Literal["heard"] = "heard"
 
@@ -177,7 +196,7 @@ class Resumed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeviceLost:
-    """A device is gone; ``device`` is its plain name, such as ``microphone``."""
+    """A device is gone; ``device`` is one of :data:`DEVICES`."""
 
     at: float
     device: str

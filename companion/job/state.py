@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from companion.job.amounts import Amount
+from companion.job.dial import Dial
 from companion.job.facts import (
     Answer,
     CloseReason,
@@ -180,6 +181,7 @@ class Job:
         default_factory=lambda: MappingProxyType({})
     )
     disbelieved: frozenset[str] = frozenset()
+    dial: Dial | None = None
 
     @property
     def started(self) -> bool:

@@ -90,7 +90,12 @@ def _say_result(turn: Turn, judged: RoundJudged) -> None:
     elif judged.subcooling is not None:
         turn.say("judged-subcooling", subcooling=judged.subcooling)
     if judged.target is not None:
-        turn.say("judged-target", target=judged.target, spread=judged.uncertainty)
+        turn.say(
+            "judged-target",
+            of=_stop_by(turn.job),
+            target=judged.target,
+            spread=judged.uncertainty,
+        )
 
 
 def measure(job: Job, know: Know, number: int) -> Measured:
@@ -127,8 +132,16 @@ def _amount(found: Superheat | Subcooling | None) -> Amount | None:
     return None if found is None else amount(found.value)
 
 
+def _stop_by(job: Job) -> str:
+    """Tell what the target is of: a weigh-in is proved by what suits its metering."""
+    stop_by = "" if job.method is None else job.method.stop_by
+    if stop_by == "weight":
+        return "superheat" if read.fixed_orifice(job) else "subcooling"
+    return stop_by
+
+
 def _spread(measured: Measured, job: Job) -> Amount | None:
-    by_subcooling = job.method is not None and job.method.stop_by == "subcooling"
+    by_subcooling = _stop_by(job) == "subcooling"
     found = measured.subcooling if by_subcooling else measured.superheat
     return None if found is None else amount(found.uncertainty)
 

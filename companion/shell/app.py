@@ -19,6 +19,7 @@ from companion.shell.arrivals import Inbox, Written
 from companion.shell.clock import Clock, SystemClock, vouched_for
 from companion.shell.devices import FAREWELL_S, Devices, open_devices
 from companion.shell.errors import CompanionError
+from companion.shell.fixed_cues import fixed_sentences
 from companion.shell.journal import FILE, Journal, OpenJob
 from companion.shell.knowing import read_know
 from companion.shell.live import Live, LiveStage
@@ -29,7 +30,8 @@ from companion.shell.selfcheck import job_folder
 from companion.shell.settings import Settings
 from companion.shell.standby import Standby
 from companion.shell.supervisor import Supervisor
-from companion.shell.wording import Wording, read_wording
+from companion.shell.wording import Wording
+from companion.shell.words import words_of
 from hardware import Power
 
 
@@ -56,8 +58,8 @@ def run(settings: Settings, options: RunOptions) -> int:
         If the job cannot begin; the message says what to do.
     """
     clock = SystemClock()
-    know = read_know()
-    wording = read_wording(settings.units)
+    know = read_know(settings.language)
+    wording = words_of(settings)
     folder = options.folder or job_folder(settings)
     journal, vouched = _open_journal(folder, clock)
     open_job = journal.open_job()
@@ -65,6 +67,7 @@ def run(settings: Settings, options: RunOptions) -> int:
     if open_job is None and not options.accept_expired:
         refusal = _refusal(know, clock.utc().date())
     if refusal is not None and not options.service:
+        journal.close()
         raise refusal
     inbox = Inbox()
     ordered = threading.Event()
@@ -76,9 +79,10 @@ def run(settings: Settings, options: RunOptions) -> int:
         for note in devices.notes:
             _tell(note)
         if refusal is not None:
+            journal.close()
             _say_refusal(devices, refusal)
             raise refusal
-        devices.prepare(close_calls(wording))
+        devices.prepare(fixed_sentences(wording, know))
         site = _Site(
             clock=clock,
             know=know,
@@ -301,7 +305,7 @@ def _report(folder: Path, job_id: str, settings: Settings) -> None:
     journal = Journal(folder / FILE, SystemClock())
     out = folder / job_id
     out.mkdir(exist_ok=True)
-    facts, wording = journal.facts(job_id), read_wording(settings.units)
+    facts, wording = journal.facts(job_id), words_of(settings)
     for path in write_record(facts, wording, out, journal.began(job_id)):
         _tell(f"Record: {path}")
     journal.close()

@@ -4,15 +4,14 @@ A missing device is no reason to stop: the job goes on with what there is, down 
 keyboard and a screen.
 """
 
-import contextlib
 import sys
-import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from companion.shell.arrivals import Arrival, Found, Ready
 from companion.shell.clock import Clock
+from companion.shell.fixed_cues import prepare_ahead
 from companion.shell.sampling import Sampler
 from companion.shell.settings import Settings
 from hardware import (
@@ -47,8 +46,8 @@ class Devices:
     speaker: Speaker | None = None
     panel: Panel | None = None
     sensors: SensorSet | None = None
+    voice: Voice | None = None
     notes: list[str] = field(default_factory=list)
-    _voice: Voice | None = None
     _board: Board | None = None
     _microphone: Microphone | None = None
     _sampler: Sampler | None = None
@@ -58,18 +57,10 @@ class Devices:
         """Names of the readings that sensors give."""
         return () if self.sensors is None else self.sensors.names
 
-    def prepare(self, sentences: Iterable[str]) -> None:
-        """Render fixed sentences ahead on a thread, so that they start at once."""
-        voice, texts = self._voice, tuple(sentences)
-        if voice is None:
-            return
-
-        def render() -> None:
-            # What cannot be rendered ahead is tried again when it is said.
-            with contextlib.suppress(SpeechError, OSError):
-                voice.prepare(texts)
-
-        threading.Thread(target=render, name="prepare", daemon=True).start()
+    def prepare(self, sentences: tuple[str, ...]) -> None:
+        """Let the voice make fixed sentences ahead, in the background."""
+        if self.voice is not None:
+            prepare_ahead(self.voice, sentences)
 
     def hush(self) -> None:
         """Drop ordinary speech, because the technician wants to talk."""
@@ -111,14 +102,26 @@ def open_recogniser(
     SpeechError
         If its engine or model is missing or broken.
     """
-    engine = open_engine(settings.engine, settings.model_folder, ready)
+    engine = open_engine(
+        settings.engine, settings.model_folder, ready, settings.language
+    )
     engine.revived = revived
     return StreamListener(engine)
 
 
 def open_voice(settings: Settings) -> Voice:
     """Open the companion's voice."""
-    return Voice(Manner(rate=settings.rate), _cue_folder())
+    return Voice(manner_of(settings), _cue_folder())
+
+
+def manner_of(settings: Settings) -> Manner:
+    """Give how the settings want the companion to speak."""
+    return Manner(
+        voice=settings.voice_name,
+        rate=settings.rate,
+        pitch=settings.pitch,
+        carrying=True,
+    )
 
 
 def _cue_folder() -> Path:
@@ -133,7 +136,7 @@ def describe_recogniser(settings: Settings) -> str:
     SpeechError
         If it, or its model, is missing or broken.
     """
-    choice = choose_engine(settings.engine, settings.model_folder)
+    choice = choose_engine(settings.engine, settings.model_folder, settings.language)
     if choice.engine == "vosk":
         return f"vosk with the model in {choice.model_folder}"
     return "pocketsphinx with its bundled English model; no Vosk model is set"
@@ -234,10 +237,13 @@ def _open_speaker(
         devices.notes.append(f"No loudspeaker: {trouble}")
         return
     _note_card(devices, settings.speaker, "output")
-    voice = open_voice(settings)
-    devices._voice = voice  # noqa: SLF001 - our own record
+    voice = devices.voice = open_voice(settings)
     devices.speaker = Pyttsx3Speaker(
-        voice, player, changed=lambda _: put(Ready()), lost=put
+        voice,
+        player,
+        changed=lambda _: put(Ready()),
+        lost=put,
+        found=lambda _: put(Found(device="speaker")),
     )
 
 

@@ -16,6 +16,7 @@ from companion.job.cues import CUES
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import FACT_TYPES, Fact
 from companion.job.inputs import (
+    DEVICES,
     Begun,
     Button,
     DeviceFound,
@@ -60,6 +61,10 @@ FRESH_S = 1.5
 """Words are compared with what was sensed at most so long before [s]."""
 LONGEST_GAP_S = 86_400.0
 """More time than this between two lines is a mistake [s]."""
+
+
+LATEST_S = 60.0
+"""A line that is later than this is a mistake, not a slow reading [s]."""
 
 
 class LineError(CompanionError, ValueError):
@@ -152,6 +157,11 @@ def run_lines(
 
 
 def _check_gap(number: int, at: float, before: float) -> None:
+    """Refuse a time that is a mistake; a little late is taken as now."""
+    if at < before - LATEST_S:
+        raise LineError(
+            f"line {number}: 'at' is {at:g}, but {before:g} came before; times go up"
+        )
     if at > before + LONGEST_GAP_S:
         raise LineError(
             f"line {number}: 'at' is {at:g}, more than {LONGEST_GAP_S:g} s after the "
@@ -215,16 +225,17 @@ def _input(number: int, record: dict[str, Any]) -> Input | str:
             return Pressed(at=at, button=button)
         case {"sense": dict(readings)}:
             return Sampled(at=at, readings=_readings(number, readings))
-        case {"lost": str(device)}:
-            return DeviceLost(at=at, device=plain_text(device))
-        case {"found": str(device)}:
-            return DeviceFound(at=at, device=plain_text(device))
+        case {"lost": str(device)} if device in DEVICES:
+            return DeviceLost(at=at, device=device)
+        case {"found": str(device)} if device in DEVICES:
+            return DeviceFound(at=at, device=device)
         case {"tick": _}:
             return Ticked(at=at)
         case _:
             raise LineError(
                 f"line {number} cannot be used: {json.dumps(record)}; buttons are "
-                f"{', '.join(get_args(Button))}, readings {', '.join(_SENSES)}"
+                f"{', '.join(get_args(Button))}, readings {', '.join(_SENSES)}, devices "
+                f"{', '.join(DEVICES)}"
             )
 
 
@@ -270,6 +281,7 @@ def describe() -> dict[str, Any]:
             for fact in cast("Iterable[Any]", FACT_TYPES)
         },
         "buttons": list(get_args(Button)),
+        "devices": list(DEVICES),
         "readings": list(_SENSES),
         "valve": printed_table().splitlines(),
     }

@@ -32,20 +32,16 @@ from companion.shell.clock import Clock
 from companion.shell.loop import Loop
 from companion.shell.sensor_desk import SensorDesk
 from companion.shell.sentinel import Sentinel
+from companion.shell.signalling import Signalling
+from companion.shell.signals import tone_before
 from companion.shell.supervisor import NEVER, Supervisor
 from companion.shell.translate import button_of, ear_vocabulary, heard
 from companion.shell.wording import Line, Wording
-from hardware import LampPattern, Panel, Power, SoundPattern
+from hardware import Panel, Power, SoundPattern
 from hardware import Pressed as ButtonPressed
 from speech import Heard as Sound
-from speech import Listener, Lost, Speaker
+from speech import Listener, Lost, Pattern, Speaker
 
-LAMPS: dict[str, LampPattern] = {
-    "off": "off",
-    "steady": "lit",
-    "blink": "slow",
-    "fast": "fast",
-}
 SOUNDS: dict[str, SoundPattern] = {
     "information": "information",
     "caution": "caution",
@@ -61,11 +57,19 @@ FAREWELL_S = 10.0
 """At the end the record is waited for at most this long [s]."""
 PLACE_S = 1.2
 """The ear hears the noise of the place for so long before the first sentence [s]."""
+ANSWERING_S = 6.0
+"""An answer that has begun is let end before anything ordinary is said, for at most
+this long [s]: a radio that never falls silent must not keep the companion silent."""
 SETTLE_S = 0.2
 """The ear stays closed this long after the companion has spoken [s]."""
 CLOSING_S = 8.0
 """On backup power a valve that is not closed yet is called for so long [s]; then the
 companion says goodbye and ends: twenty seconds of hold-up must be enough for all."""
+
+
+PATIENCE_S = 12.0
+"""Nobody is called silent before this long after the companion's own words [s]. Our
+own value."""
 
 
 class LiveStage:
@@ -84,37 +88,52 @@ class LiveStage:
         self._screen = screen
         self._speaker = speaker
         self._panel = panel
+        self._signalling = None if panel is None else Signalling(panel)
+        self._sounded: tuple[float, str] | None = None
         self._listeners = listeners
         self._wording = wording
         self._know = know
         self._alarming = False
 
-    def say(self, at: float, cue: Say, line: Line) -> None:  # noqa: ARG002
-        """Print and speak a sentence."""
+    def say(self, at: float, cue: Say, line: Line) -> None:
+        """Print a sentence, show and let feel its kind, sound its tone, speak it."""
         self._screen.write(f"{'!! ' if cue.urgent else ''}{line.text}\n")
         self._screen.flush()
-        if self._speaker is not None:
-            self._speaker.say(line.speech, urgent=cue.urgent)
+        if self._signalling is not None:
+            self._signalling.cue(cue)
+        before = tone_before(cue)
+        if before is None and not line.speech:
+            before = "information"
+        if before is not None:
+            self._tone_once(at, before, urgent=cue.urgent)
+        if self._speaker is not None and line.speech:
+            echo = cue.cue.startswith("dial-")
+            self._speaker.say(line.speech, urgent=cue.urgent, instead=echo)
+
+    def _tone_once(self, at: float, pattern: Pattern, *, urgent: bool) -> None:
+        """Sound a tone in the headset, once for one moment, before its sentence."""
+        if self._speaker is not None and self._sounded != (at, pattern):
+            self._sounded = (at, pattern)
+            self._speaker.tone(pattern, urgent=urgent)
 
     def light(self, at: float, light: Light) -> None:  # noqa: ARG002
         """Show a pattern on a lamp."""
-        if self._panel is not None:
-            self._panel.show(light.lamp, LAMPS[light.pattern])
+        if self._signalling is not None:
+            self._signalling.light(light)
 
     def calm(self) -> None:
         """End an alarm that was sounded for nobody's answer, or until "closed"."""
-        if self._alarming and self._panel is not None:
+        if self._alarming and self._signalling is not None:
             self._alarming = False
-            self._panel.sound("silent")
-            self._panel.show("attention", "off")
+            self._signalling.calm()
 
-    def tone(self, at: float, tone: Tone) -> None:  # noqa: ARG002
+    def tone(self, at: float, tone: Tone) -> None:
         """Sound a pattern on the panel and in the headset."""
-        if self._panel is not None:
-            self._alarming = tone.pattern == "danger"
-            self._panel.sound(SOUNDS[tone.pattern])
+        self._alarming = tone.pattern == "danger"
+        if self._signalling is not None:
+            self._signalling.tone(SOUNDS[tone.pattern])
         if self._speaker is not None:
-            self._speaker.tone(tone.pattern)
+            self._tone_once(at, tone.pattern, urgent=tone.urgent)
         elif self._panel is None:
             self._screen.write("\a")
 
@@ -127,6 +146,7 @@ class LiveStage:
     def call(self) -> None:
         """Give the close call without the loop; for the sentinel."""
         cue = Say(cue="close-fault", urgent=True)
+        self._sounded = None
         self.say(0, cue, self._wording.line(cue))
         self.light(0, Light(lamp="attention", pattern="fast", urgent=True))
         self.tone(0, Tone(pattern="danger", urgent=True))
@@ -179,7 +199,9 @@ class Live:
         self._alive = supervisor or Supervisor({})
         self._start = clock.now() - loop.job.at
         self._ear_opens_at = 0.0
+        self._talked_at = -PATIENCE_S
         self._ear_shown: bool | None = None
+        self._answering_since: float | None = None
         self._panel_due: float | None = None
         self._alive_due = NEVER
         self._leave_at: float | None = None
@@ -258,13 +280,34 @@ class Live:
         self._listen()
         now = self._now()
         self._steps(self._desk.watch(now))
-        due = self._loop.deadline
-        if due is not None and now >= due:
-            self._loop.wake(now)
-        self._loop.release(now)
+        due = self._due()
+        if not self._answering(now):
+            if due is not None and now >= due:
+                self._loop.wake(now)
+            self._loop.release(now)
         if self._panel is not None:
             self._panel_due = self._panel.tick(now)
         self._alive_due = self._alive.alive(now)
+
+    def _due(self) -> float | None:
+        """Give when the loop is woken: a silence counts from the last word said."""
+        due = self._loop.deadline
+        if due is None or not self._loop.patient:
+            return due
+        return max(due, self._talked_at + PATIENCE_S)
+
+    def _answering(self, now: float) -> bool:
+        """Tell whether the technician is speaking, and is to be let speak.
+
+        Never while the valve is open: then the call to close comes first.
+        """
+        speaking = any(each.pending for each in self._listeners)
+        if not speaking or not isinstance(self._loop.job.valve, Closed):
+            self._answering_since = None
+            return False
+        if self._answering_since is None:
+            self._answering_since = now
+        return now - self._answering_since < ANSWERING_S
 
     def _arm(self) -> None:
         due = self._loop.deadline
@@ -273,10 +316,12 @@ class Live:
 
     def _arrivals(self) -> list[Arrival]:
         """Wait for the first arrival, at most until something is due; take all."""
-        moments = (self._loop.deadline, self._panel_due, self._desk.due, self._leave_at)
+        moments = (self._due(), self._panel_due, self._desk.due, self._leave_at)
         dues = [self._alive_due, *(due for due in moments if due is not None)]
         if self._speaker is not None and self._speaker.talking:
             dues.append(self._now() + SETTLE_S)
+        if self._answering_since is not None:
+            dues = [max(due, self._now() + SETTLE_S) for due in dues]
         first = min(dues)
         wait = None if first == NEVER else max(0.0, first - self._now())
         found: list[Arrival] = []
@@ -355,6 +400,7 @@ class Live:
         now = self._now()
         if self._speaker is not None and self._speaker.talking:
             self._ear_opens_at = now + SETTLE_S
+            self._talked_at = now
         muted = now < self._ear_opens_at
         self._show_ear(open_=bool(self._listeners) and not muted)
         for listener in tuple(self._listeners):

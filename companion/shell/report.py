@@ -2,7 +2,7 @@
 
 import datetime
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -15,9 +15,12 @@ from companion.shell.exports import write_whole
 from companion.shell.journal import fact_to_dict
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording
+from speech import LanguageId
 
 JSON_FILE = "record.json"
 HTML_FILE = "record.html"
+PAGES: Mapping[LanguageId, str] = {"en": "record.html.j2", "es": "record_es.html.j2"}
+"""The page's template in each language."""
 
 
 def write_record(
@@ -87,7 +90,7 @@ def record_page(record: JobRecord, wording: Wording, began: str | None = None) -
     # Imported here: nothing on the way to a cue needs it.
     import jinja2
 
-    place = files("companion.shell") / "data" / "record.html.j2"
+    place = files("companion.shell") / "data" / PAGES[wording.language.id]
     template = jinja2.Environment(autoescape=True).from_string(
         place.read_text(encoding="utf-8")
     )
@@ -118,7 +121,7 @@ def _page_values(record: JobRecord, wording: Wording) -> dict[str, Any]:
         and {
             "name": tables.methods[method.method],
             "cylinder": tables.cylinders[method.cylinder],
-            "reason": method.reason,
+            "reason": wording.value(method.reason, spoken=False),
             "source": method.source,
         },
         "rounds": [

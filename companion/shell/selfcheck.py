@@ -10,16 +10,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from checklists import ChecklistError, expired, load_all
+from checklists import ChecklistError, expired, load_all, load_translated
 from companion.shell.clock import SystemClock, vouched_for
 from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
 from companion.shell.model_files import damaged
+from companion.shell.prose import read_prose
 from companion.shell.rehearsal.scenario import read_scenario, scenario_names
 from companion.shell.settings import Settings
-from companion.shell.wording import read_wording
+from companion.shell.wording import left_behind, read_wording
 from hardware import Fault, HardwareError, open_board, open_sensors, read_plan_file
-from speech import SpeechError, shipped_phrases
+from speech import LANGUAGES, LanguageId, SpeechError, shipped_phrases
+
+OTHERS: tuple[LanguageId, ...] = ("es",)
+"""The languages that are translated from English."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +51,7 @@ def check_all(settings: Settings, today: datetime.date) -> list[Item]:
     return [
         *check_data(today),
         _item("recogniser", lambda: _recogniser(settings)),
-        _item("voice", _voice),
+        _item("voice", lambda: _voice(settings)),
         _item("microphone", lambda: _tool("arecord", "microphone")),
         _item("loudspeaker", lambda: _tool("aplay", "loudspeaker")),
         _item("model", lambda: _model(settings)),
@@ -84,11 +88,23 @@ def _checklists(today: datetime.date) -> str:
 
 
 def _phrases() -> str:
-    return f"{len(shipped_phrases().controls)} control words"
+    counts = [len(shipped_phrases(language).controls) for language in LANGUAGES]
+    return f"{counts[0]} control words in {' and '.join(LANGUAGES)}"
 
 
 def _wording() -> str:
-    return f"{len(read_wording('us').tables.cues)} sentences"
+    count = len(read_wording("us").tables.cues)
+    for language in LANGUAGES:
+        read_wording("us", language=language)
+        read_prose(language)
+        load_translated(language)
+    late = [name for language in OTHERS for name in left_behind(language)]
+    if late:
+        raise CompanionError(
+            "the English of these has changed since they were translated: "
+            f"{', '.join(late)}; look at each in wording_es.toml and change both lines"
+        )
+    return f"{count} sentences in {' and '.join(LANGUAGES)}"
 
 
 def _rehearsals() -> str:
@@ -103,11 +119,11 @@ def _recogniser(settings: Settings) -> str:
     return describe_recogniser(settings)
 
 
-def _voice() -> str:
+def _voice(settings: Settings) -> str:
     for module in ("pyttsx3", "espeakng_loader"):
         if importlib.util.find_spec(module) is None:
             raise CompanionError(f"the package {module} is missing; install again")
-    return "pyttsx3 with the bundled voices"
+    return f"pyttsx3 with the bundled voices, speaking as {settings.voice_name}"
 
 
 def _tool(program: str, what: str) -> str:

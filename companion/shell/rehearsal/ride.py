@@ -13,11 +13,12 @@ from companion.job.inputs import Heard, Pressed
 from companion.job.outputs import Light, Tone
 from companion.job.state import Closed
 from companion.shell.arrivals import Arrival
-from companion.shell.live import LAMPS, SOUNDS
+from companion.shell.live import SOUNDS
 from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.world import World
 from companion.shell.sampling import EVERY_S
 from companion.shell.sensor_desk import SensorDesk
+from companion.shell.signalling import LAMPS
 from companion.shell.translate import button_of
 from hardware import Pressed as ButtonPressed
 

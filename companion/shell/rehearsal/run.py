@@ -62,6 +62,7 @@ def rehearse(
     box: SimulatedBox | None = None,
     mischief: Sequence[Mischief] = (),
     until: Callable[[Job], bool] = _never,
+    buttons: bool = False,
 ) -> Outcome:
     """Play a scenario to its end.
 
@@ -77,6 +78,8 @@ def rehearse(
         A simulated box to press and sense with, and what happens to it.
     until
         Ends it early, where only a part of a job is of interest.
+    buttons
+        The technician says nothing and presses the four buttons instead.
     """
     rig = Rig(scenario.rig_spec(seed))
     technician = Technician(scenario, rig, wording, seed)
@@ -91,6 +94,7 @@ def rehearse(
         wording=wording,
         know=know,
         conversation=conversation,
+        buttons=buttons,
     )
     if isinstance(world, Ride) and box is not None:
         world.ride(box, mischief)
@@ -105,7 +109,9 @@ def rehearse(
     )
     world.watch(lambda: loop.job)
     ambient = standard_atmosphere(Length(0))
-    loop.step(Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient))
+    loop.step(
+        Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient, units=wording.system)
+    )
     try:
         while not (loop.job.finished or loop.faulted or until(loop.job)):
             if world.now >= LONGEST_S:

@@ -179,3 +179,37 @@ def test_a_panel_that_cannot_open_lets_go_of_what_it_took(bench: Bench) -> None:
         GpioPanel(bench.factory, bench.events.append)
     blocker.close()
     GpioPanel(bench.factory, bench.events.append).close()
+
+
+def pulses(bench: Bench, seconds: float) -> int:
+    """Count how often the motor goes on."""
+    was, times = False, 0
+    for tick in range(round(seconds * 100)):
+        bench.panel.tick(tick / 100)
+        on = bool(bench.sounding()[1])
+        times += on and not was
+        was = on
+    return times
+
+
+def test_a_vibration_leaves_the_sounder_silent(bench: Bench) -> None:
+    bench.panel.feel("again")
+    assert bench.sounding() == (0, 1)
+    assert pulses(bench, 2) == 3
+
+
+@pytest.mark.parametrize(("digit", "times"), [(0, 1), (1, 1), (4, 4), (9, 9)])
+def test_a_digit_is_counted(bench: Bench, digit: int, times: int) -> None:
+    bench.panel.count(digit)
+    assert pulses(bench, 4) == times
+
+
+def test_no_digit_is_refused(bench: Bench) -> None:
+    with pytest.raises(ValueError, match="10 is no digit"):
+        bench.panel.count(10)
+
+
+def test_a_danger_that_repeats_is_not_disturbed(bench: Bench) -> None:
+    bench.panel.sound("danger")
+    bench.panel.feel("taken")
+    assert pulses(bench, 3) == 6

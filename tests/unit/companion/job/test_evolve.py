@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from companion.job.amounts import Amount, amount
+from companion.job.dial import Dial
 from companion.job.evolve import REACTION_S, evolve, fold
 from companion.job.facts import (
     FACT_TYPES,
@@ -21,6 +22,7 @@ from companion.job.facts import (
     Continued,
     DeviceCameBack,
     DeviceWentMissing,
+    DialTurned,
     Explained,
     Fact,
     Halted,
@@ -91,6 +93,14 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"asked": replace(ASKED, heard_at=20, silences=3)},
     ),
     ({}, SilenceNoticed(at=20, key="scale", times=3), {"asked": None}),
+    (
+        {"asked": ASKED},
+        DialTurned(at=20, key="scale", page="menu", cursor=2, entered=""),
+        {
+            "asked": replace(ASKED, heard_at=20, silences=0),
+            "dial": Dial(key="scale", page="menu", cursor=2),
+        },
+    ),
     (
         {"asked": ASKED},
         Explained(at=20, what="why"),

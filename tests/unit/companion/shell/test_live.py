@@ -5,27 +5,46 @@ import socket
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from companion.job.inputs import Begun
 from companion.job.know import Know
+from companion.job.outputs import Say, Tone
 from companion.job.state import Closed, Closing, Job, Opening
 from companion.knowledge.quantities import Length, standard_atmosphere
 from companion.shell.arrivals import Found, Inbox, Ready, Sensed, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.live import Live, LiveStage
+from companion.shell.live import ANSWERING_S, PATIENCE_S, Live, LiveStage
 from companion.shell.loop import Loop
 from companion.shell.record import WriterRecord
 from companion.shell.supervisor import Supervisor
-from companion.shell.wording import read_wording
+from companion.shell.wording import Line, read_wording
 from hardware import Fault, Lamp, Power, Pressed, Reading, open_board, pins
 from speech import Heard, Lost, TypedListener, Vocabulary
 from tests.conftest import SITES, Play
 
 AIR = standard_atmosphere(Length(0))
+
+
+def opening() -> Opening:
+    """Give a valve that was called open."""
+    return Opening(
+        number=1,
+        called_at=90,
+        planned_s=20,
+        limit_s=20,
+        silence_s=20,
+        base=None,
+        ceiling=None,
+        stop_weight=None,
+        heard_at=90,
+        last=None,
+        peak=None,
+    )
 
 
 class Spoken:
@@ -34,15 +53,18 @@ class Spoken:
     def __init__(self) -> None:
         self.said: list[tuple[str, bool]] = []
         self.tones: list[str] = []
+        self.order: list[str] = []
         self.talking = False
         self.on_tone: Callable[[], None] = lambda: None
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:  # noqa: ARG002
         self.said.append((text, urgent))
+        self.order.append(text)
 
-    def tone(self, pattern: str) -> None:
+    def tone(self, pattern: str, *, urgent: bool = False) -> None:  # noqa: ARG002
         self.tones.append(pattern)
         self.on_tone()
+        self.order.append(f"[{pattern}]")
 
     def close(self) -> None:
         pass
@@ -213,6 +235,40 @@ def test_the_ear_is_closed_while_the_companion_talks(
     site.inbox.put(Ready())
     site.live._round()
     assert site.ear.muted
+    site.close()
+
+
+class Hands:
+    """A clock that is set by hand."""
+
+    def __init__(self) -> None:
+        self.time = 0.0
+
+    def now(self) -> float:
+        return self.time
+
+
+def test_silence_counts_from_the_companions_last_word(
+    know: Know, tmp_path: Path
+) -> None:
+    site = Site(know, tmp_path)
+    clock = Hands()
+    site.live._clock = clock
+    site.live._start = 0.0
+    site.loop.step(Begun(at=0.0, job="job-1", ambient=AIR))
+    asked = site.loop.deadline
+    assert asked is not None
+    site.voice.talking = True
+    clock.time = asked + 1
+    site.live._listen()
+    assert site.live._due() == asked + 1 + PATIENCE_S
+    site.voice.talking = False
+    clock.time = asked + 1 + PATIENCE_S
+    site.inbox.put(Ready())
+    site.live._round()
+    assert site.loop.job.asked is not None
+    assert site.loop.job.asked.silences == 1
+    site.live._sentinel.close()
     site.close()
 
 
@@ -400,3 +456,74 @@ def test_the_service_manager_is_told_by_the_loop_itself(
         site.live._round()
         assert ear.recv(100) == b"WATCHDOG=1"
         site.close()
+
+
+def test_the_tone_comes_before_the_close_call_and_once(
+    know: Know, tmp_path: Path
+) -> None:
+    site = Site(know, tmp_path)
+    cue = Say(cue="close-limit", urgent=True)
+    site.stage.say(5.0, cue, site.loop.wording.line(cue))
+    site.stage.tone(5.0, Tone(pattern="danger", urgent=True))
+    site.stage.say(9.0, cue, site.loop.wording.line(cue))
+    words = "Close. Close the valve now. Time is up."
+    assert site.voice.order == ["[danger]", words, "[danger]", words]
+    site.live._sentinel.close()
+    site.close()
+
+
+def test_a_sentence_left_out_has_a_tone_in_its_place(
+    know: Know, tmp_path: Path
+) -> None:
+    site = Site(know, tmp_path)
+    cue = Say(cue="noted")
+    site.stage.say(5.0, cue, Line(text="Noted.", speech=""))
+    assert site.voice.order == ["[information]"]
+    assert site.screen.getvalue() == "Noted.\n"
+    site.live._sentinel.close()
+    site.close()
+
+
+class Busy(Scripted):
+    """A listener in the middle of an utterance."""
+
+    @property
+    def pending(self) -> bool:
+        return True
+
+
+def test_nothing_ordinary_is_said_over_an_answer_that_has_begun(
+    know: Know, tmp_path: Path
+) -> None:
+    site = Site(know, tmp_path)
+    site.loop.step(Begun(at=0.0, job="job-1", ambient=AIR))
+    site.live._listeners = [Busy()]
+    assert site.live._answering(100.0)
+    assert site.live._answering(100.0 + ANSWERING_S - 0.1)
+    assert not site.live._answering(100.0 + ANSWERING_S)
+    site.live._listeners = [site.ear]
+    assert not site.live._answering(200.0)
+    site.live._sentinel.close()
+    site.close()
+
+
+def test_an_open_valve_is_never_kept_waiting_by_an_answer(
+    know: Know, tmp_path: Path
+) -> None:
+    job = replace(Job(id="job-1"), valve=opening())
+    site = Site(know, tmp_path, job=job)
+    site.live._listeners = [Busy()]
+    assert not site.live._answering(100.0)
+    site.live._sentinel.close()
+    site.close()
+
+
+def test_a_speaker_that_is_back_lets_the_job_go_on(know: Know, tmp_path: Path) -> None:
+    site = Site(know, tmp_path)
+    site.loop.step(Begun(at=0.0, job="job-1", ambient=AIR))
+    site.live._take(Lost(device="speaker", reason="unplugged"))
+    assert "speaker" in site.loop.job.missing
+    site.live._take(Found(device="speaker"))
+    assert "speaker" not in site.loop.job.missing
+    site.live._sentinel.close()
+    site.close()
