@@ -28,9 +28,11 @@ from companion.job.inputs import (
     Input,
     Pressed,
     Resumed,
+    Said,
     SaidControl,
     SaidOutOfRange,
     SaidQuantity,
+    SaidUnclear,
     Sampled,
     Ticked,
 )
@@ -46,6 +48,7 @@ from companion.job.items import (
     FinishJob,
     Halt,
     JudgeRound,
+    MakeSafe,
     Over,
     Pause,
     StartWait,
@@ -121,6 +124,8 @@ def _hear(turn: Turn, heard: Heard) -> None:
         pulses.opened(turn)
         return
     item = next_item(turn.job, turn.know)
+    if isinstance(item, Pause) and _idle(said):
+        return
     match item:
         case AskReady() | Halt() | Pause() if isinstance(said, SaidControl):
             controls.word_at(turn, item, said.word, heard)
@@ -136,6 +141,11 @@ def _hear(turn: Turn, heard: Heard) -> None:
             answers.take(turn, item, heard)
         case _:
             pass
+
+
+def _idle(said: Said) -> bool:
+    """Tell what needs no answer while the unit settles: a sound, or "closed" again."""
+    return isinstance(said, SaidUnclear) or said == SaidControl(word="closed")
 
 
 def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
@@ -218,6 +228,9 @@ def _go_on(turn: Turn) -> None:
                 advance(turn, item)
             case Pause() if turn.at >= item.waiting.until:
                 advance(turn, item)
+            case MakeSafe():
+                pulses.call_close(turn, "unsure")
+                return
             case Begin() | Attend():
                 return
             case (

@@ -48,6 +48,8 @@ class _File(BaseModel):
     devices: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
+    hints: dict[str, str]
+    looks: dict[str, str]
     phrases: dict[str, list[str]]
 
 

@@ -1,0 +1,133 @@
+"""How long to let the unit settle, and when a reading is late enough to count.
+
+A reading taken too early is short of what will come, on a valve unit above all: it
+invites too much. So the wait grows near the target, a unit that is still moving when
+it is read is given more time from then on, and what looks like the target is looked at
+again later before the long wait for the proof.
+"""
+
+from companion.job.charge_errors import round_short_by, short_by
+from companion.job.coach.learning import flowed, rate
+from companion.job.coach.hand import full_seconds
+from companion.job.coach.moments import openings_before, taken
+from companion.job.coach.priors import by_superheat
+from companion.job.know import Know
+from companion.job.state import Job
+from companion.knowledge.quantities import PressureDifference, TemperatureDifference
+
+_F = TemperatureDifference.from_f
+MOVED = _F(2.0)
+"""A target reading that went on by more than this between two looks is still moving.
+Our own value: twice what spoken readings differ by."""
+LOOK_S = 60.0
+"""Between two looks at a unit that may still be moving [s]. Our own value."""
+SLOWER = 2.6
+"""A unit found slow is given so many times the usual wait. Our own value."""
+PROVING_S = 300.0
+"""What looks like the target is looked at again this long after the last opening [s].
+Own simulation: by then nine units in ten are within half a degree of rest."""
+NOT_FALLEN_S = 90.0
+"""More time for a suction pressure that did not fall back [s]. Our own value."""
+FLOOD_S = 180.0
+"""More time for a superheat that is too low [s]. Our own value."""
+LONG_S = 120.0
+"""In waits longer than this the cylinder valve is shut too [s]. Our own value."""
+
+
+def since_closed(job: Job) -> float:
+    """Give how long ago the valve was last closed, or the job interrupted [s]."""
+    return job.at - job.disturbed_at
+
+
+def settle_s(job: Job, know: Know) -> float:
+    """Give how long to wait after an opening before the first look [s]."""
+    limits = know.knowledge.limits
+    factor = SLOWER if slow(job) else 1.0
+    return factor * (limits.settle_near.s if near(job, know) else limits.settle_far.s)
+
+
+def near(job: Job, know: Know) -> bool:
+    """Tell whether the last opening is expected to have come near the target."""
+    short = short_by(job)
+    if short is None:
+        return False
+    limits = know.knowledge.limits
+    band = (
+        limits.halve_within_superheat
+        if by_superheat(job)
+        else limits.halve_within_subcooling
+    )
+    expected = short
+    if job.pulses and openings_before(job, job.rounds[-1]) < len(job.pulses):
+        last = job.pulses[-1]
+        if flowed(last):
+            expected -= rate(job, know).at(0.5) * full_seconds(job, last)
+    return expected <= band.k
+
+
+def slow(job: Job) -> bool:
+    """Tell whether this unit was seen moving when a usual one is at rest."""
+    return any(judged.finding == "still-moving" for judged in job.rounds)
+
+
+def looked_still(job: Job) -> bool:
+    """Tell whether a second look in this job found the unit at rest."""
+    for index in range(1, len(job.rounds)):
+        before, after = job.rounds[index - 1], job.rounds[index]
+        if before.finding not in ("second-look", "still-moving", "near-target"):
+            continue
+        if after.finding not in ("still-moving", "odd"):
+            return True
+    return False
+
+
+def moved_k(job: Job, missing: float) -> float | None:
+    """Give how far the target reading went since the look before [K], or None."""
+    if not job.rounds or openings_before(job, job.rounds[-1]) < len(job.pulses):
+        return None
+    before = round_short_by(job, len(job.rounds) - 1)
+    return None if before is None else before - missing
+
+
+def extra_s(job: Job, know: Know) -> float:
+    """Give how long to wait after a round that is to be read again [s]."""
+    finding = job.rounds[-1].finding
+    match finding:
+        case "not-fallen":
+            return NOT_FALLEN_S
+        case "flood-back":
+            return FLOOD_S
+        case "still-moving":
+            return max(LONG_S + 5, SLOWER * know.knowledge.limits.settle_far.s / 2)
+        case "near-target":
+            return max(LOOK_S, PROVING_S - since_closed(job))
+        case _:
+            return LOOK_S
+
+
+MOST_LOOKS = 5
+"""A unit that never comes to rest is judged after so many looks. Our own value."""
+OTHERS_MOVED = {
+    "suction-pressure": PressureDifference.from_psi(3.5).pa,
+    "liquid-pressure": PressureDifference.from_psi(12).pa,
+}
+"""Pressures that went on by more than this between two looks are still moving [Pa].
+Our own values."""
+
+
+def moving(job: Job, missing: float) -> bool:
+    """Tell whether this round went on from the look before it, no opening between."""
+    went = moved_k(job, missing)
+    looks = sum(
+        openings_before(job, judged) == len(job.pulses) for judged in job.rounds
+    )
+    if went is None or looks >= MOST_LOOKS:
+        return False
+    if abs(went) > MOVED.k:
+        return True
+    number = len(job.rounds)
+    for item, most in OTHERS_MOVED.items():
+        now, before = taken(job, item, number), taken(job, item, number - 1)
+        if now is not None and before is not None and abs(now - before) > most:
+            return True
+    return False
