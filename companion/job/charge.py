@@ -25,6 +25,7 @@ from companion.job.know import Know
 from companion.job.opening_plans import MOST_OPENINGS
 from companion.job.questions import QUESTIONS, READINGS, base_key
 from companion.job.state import Job
+from companion.job.verify import short_now
 
 LEAST_WAIT_S = 15.0
 """A wait is no shorter than this [s]."""
@@ -41,11 +42,11 @@ def next_item(job: Job, know: Know) -> Item | None:
     if not job.rounds:
         if job.interruptions and not job.settled:
             return _settle(job, know)
-        return _round(job, "baseline", READINGS)
+        return _round(job, know, "baseline", READINGS)
     if job.judged != (len(job.pulses), job.interruptions):
         if not job.settled:
             return _settle(job, know)
-        return _round(job, "check", _check_readings(job))
+        return _round(job, know, "check", _check_readings(job))
     return _after_verdict(job, know)
 
 
@@ -56,7 +57,7 @@ def _after_verdict(job: Job, know: Know) -> Item | None:
             return _wait(job, "settle", settling.extra_s(job, know))
         case "again":
             purpose: RoundKind = "final" if job.final_settled else "check"
-            return _round(job, purpose, _check_readings(job))
+            return _round(job, know, purpose, _check_readings(job))
         case "add":
             return _reopen(job) or _check_flow(job) or _ready(job, know)
         case "done" if last.purpose == "check" or not job.pulses:
@@ -132,12 +133,14 @@ def _prove(job: Job, know: Know) -> Item:
         return StartWait(purpose="final", seconds=max(LEAST_WAIT_S, round(seconds)))
     if job.rounds[-1].purpose == "final" and not job.pulses:
         return EndCharging(outcome="already-full")
-    return _round(job, "final", READINGS)
+    return _round(job, know, "final", READINGS)
 
 
-def _round(job: Job, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
+def _round(
+    job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]
+) -> Item:
     number = len(job.rounds)
-    odd = frozenset() if purpose == "baseline" else moments.stepped(job, readings)
+    odd = frozenset() if purpose == "baseline" else _odd(job, know, readings)
     key = moments.due(job, readings, purpose, odd)
     if key is not None:
         return AskQuestion(question=QUESTIONS[base_key(key)], key=key)
@@ -152,6 +155,15 @@ def _round(job: Job, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
         if asked is not None:
             return asked
     return JudgeRound(purpose=purpose)
+
+
+def _odd(job: Job, know: Know, readings: tuple[str, ...]) -> frozenset[str]:
+    """Give what is read twice: odd readings, and near the target what it rests on."""
+    odd = moments.stepped(job, readings)
+    short = short_now(job, know)
+    if short is not None and short <= settling.near_band(job, know).k:
+        odd |= frozenset(moments.target_pair(job))
+    return odd
 
 
 def _weight(job: Job) -> Item | None:

@@ -29,7 +29,7 @@ FIRST_LIQUID_S = 6.0
 value; the study of the coach starts its first opening at 2.5 s plus the reaction."""
 FIRST_VAPOR_S = 30.0
 """The first vapor opening [s]. Our own value: vapor carries no slug."""
-LIMIT_VAPOR_S = 60.0
+LIMIT_VAPOR_S = 180.0
 """The longest vapor opening before readings are taken again [s]. Our own value."""
 SHARE = 0.6
 """The share of the missing charge that one opening aims at. Our own value."""

@@ -28,13 +28,13 @@ from companion.knowledge.properties import (
 from companion.knowledge.quantities import GaugePressure, TemperatureDifference
 from companion.knowledge.targets import Target
 
-DONE_SHARE = 0.33
-"""Within this share of the installer's tolerance nothing more is added: less than an
-opening can be sure of. Our own value."""
-PROVED_SHARE = 0.6
-"""The proof may be this share of the tolerance off before it is opened again. Our own
-value."""
-TOP_UP_SHARE = 0.67
+_F = TemperatureDifference.from_f
+DONE_VALVE, DONE_ORIFICE = _F(0.8), _F(1.0)
+"""Short by no more than this, nothing more is added: less than an opening can be sure
+of. Our own values."""
+PROVED_VALVE, PROVED_ORIFICE = _F(1.8), _F(2.2)
+"""The proof may be this much short before it is opened again. Our own values."""
+TOP_UP_SHARE = 0.6
 """A unit this far inside the tolerance's edge at the start is left as it is. Our own
 value."""
 
@@ -235,21 +235,26 @@ def _against_target(job: Job, know: Know, missing: float, purpose: RoundKind) ->
             "recovery cylinder with room left."
         )
         return _if_twice(job, "over", "overcharged", reason)
+    latest = missing
+    missing = moments.agreed(job, missing) if _same_moment(job) else missing
+    done, proved = DONE_VALVE, PROVED_VALVE
+    if by_superheat(job):
+        done, proved = DONE_ORIFICE, PROVED_ORIFICE
     if purpose == "final":
-        if missing > PROVED_SHARE * band:
+        if missing > proved.k:
             return "add", "undercharged", "It is still short."
         return "done", "at-target", ""
-    again = _not_at_rest(job, know, missing)
+    again = _not_at_rest(job, latest)
     if again is not None:
         return "again", again, ""
-    if missing > DONE_SHARE * band:
+    if missing > done.k:
         return "add", "undercharged", "It is still short."
     if settling.since_closed(job) < settling.PROVING_S - settling.LOOK_S / 2:
         return "again", "near-target", ""
     return "done", "at-target", ""
 
 
-def _not_at_rest(job: Job, know: Know, missing: float) -> str | None:
+def _not_at_rest(job: Job, missing: float) -> str | None:
     """Give why the readings may not have settled, or None where they count."""
     fresh = not _same_moment(job)
     if fresh and guards.not_fallen(job):
@@ -263,6 +268,11 @@ def _not_at_rest(job: Job, know: Know, missing: float) -> str | None:
 
 def _sentence(reason: str) -> str:
     return f"{reason[0].upper()}{reason[1:]}." if reason else ""
+
+
+def short_now(job: Job, know: Know) -> float | None:
+    """Give how far the round under way is from the target so far [K], if it can be told."""
+    return _missing(job, measure(job, know, len(job.rounds)))
 
 
 def _missing(job: Job, measured: Measured) -> float | None:

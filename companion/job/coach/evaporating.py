@@ -13,7 +13,6 @@ from companion.job.coach.priors import tons
 from companion.job.know import Know
 from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
-from companion.knowledge.quantities import Mass, TemperatureDifference
 
 _KG_S_TON_K = {
     "R-410A": 0.000123,

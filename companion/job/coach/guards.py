@@ -8,10 +8,10 @@ that falls although refrigerant went in each have their own word.
 from dataclasses import dataclass
 
 from companion.job import read
+from companion.job.coach.hand import open_seconds
 from companion.job.coach.learning import flowed, rise_pa
 from companion.job.coach.moments import moments, suction, taken
 from companion.job.coach.priors import by_superheat
-from companion.job.coach.hand import open_seconds
 from companion.job.know import Know
 from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
@@ -33,14 +33,14 @@ BELOW_FLOOR = _F(2)
 differ by as much. Our own value."""
 VALVE_FLOOD = _F(1)
 """A valve unit's superheat below this is liquid coming back. Our own value."""
-NOT_FALLEN_SHARE, NOT_FALLEN = 0.75, _PSI(2.0)
+NOT_FALLEN_SHARE, NOT_FALLEN = 0.75, _PSI(4.5)
 """Suction that kept this share of its rise, and more, did not fall back. Our own
 values."""
 NO_RISE_MOST = 3
 """So many openings in a row without any rise end the job."""
 NO_RISE_CHANGE = _F(2)
-NO_RISE_OPEN_S = 15.0
-"""Shorter openings in sum prove nothing [s]. Our own value."""
+NO_RISE_OPEN_S, NO_RISE_VAPOR_S = 15.0, 120.0
+"""Shorter openings in sum prove nothing, of liquid and of vapor [s]. Our own values."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +127,9 @@ def _no_flow(job: Job) -> Alarm | None:
     if count < NO_RISE_MOST:
         return None
     latest = job.pulses[-count:]
-    if sum(open_seconds(job, pulse) for pulse in latest) < NO_RISE_OPEN_S:
+    vapor = job.method is not None and job.method.draw == "vapor"
+    least = NO_RISE_VAPOR_S if vapor else NO_RISE_OPEN_S
+    if sum(open_seconds(job, pulse) for pulse in latest) < least:
         return None
     settled = moments(job)
     before = settled.get(len(job.pulses) - count)

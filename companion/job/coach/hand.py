@@ -5,6 +5,8 @@ or "fully shut" is said after the hand has moved. What is left of the time betwe
 word and the technician's is the hand's own delay.
 """
 
+import math
+
 from companion.job.state import Job, Pulse
 
 FIRST_DELAY_S = 2.5
@@ -55,5 +57,19 @@ def full_seconds(job: Job, pulse: Pulse) -> float:
     """Give the open time as if the valve had stood at its last place throughout [s]."""
     seconds = open_seconds(job, pulse)
     if pulse.hint == "slow":
-        seconds -= 0.5 * min(seconds, RAMP_S)
-    return max(0.5, seconds)
+        seconds = ramped(seconds)
+    return max(0.2, seconds)
+
+
+def ramped(seconds: float) -> float:
+    """Give what a slow turn of so many seconds is worth in seconds fully turned."""
+    if seconds < RAMP_S:
+        return seconds * seconds / (2 * RAMP_S)
+    return seconds - RAMP_S / 2
+
+
+def ramp_for(full: float) -> float:
+    """Give how long a slow turn must be open to be worth so many seconds."""
+    if full < RAMP_S / 2:
+        return math.sqrt(2 * RAMP_S * full)
+    return full + RAMP_S / 2

@@ -6,7 +6,13 @@ opening bought is then hidden, and only says that it was no less than what showe
 """
 
 from companion.job.coach.belief import Belief
-from companion.job.coach.hand import full_seconds, open_seconds
+from companion.job.coach.hand import (
+    FIRST_DELAY_S,
+    RAMP_S,
+    REPORT_LATE_S,
+    full_seconds,
+    open_seconds,
+)
 from companion.job.coach.moments import Moment, moments
 from companion.job.coach.priors import (
     EASED,
@@ -32,6 +38,11 @@ RISE = PressureDifference.from_psi(1.5)
 gauge's own reading error."""
 RISE_LIVE = PressureDifference.from_psi(0.9)
 """And by a sensor."""
+TELLING_S = 6.0
+"""An opening that was shorter than this tells nothing by not rising [s]. Chosen."""
+SEEN_AFTER_S, SEEN_AFTER_LIVE_S = 4.5, 2.5
+"""Only a pressure heard so long after the opening tells whether it rises [s]. Chosen:
+hose, gauge and speech are late."""
 _DOSE_G = {
     "R-22": (0.38, 1.0),
     "R-32": (0.23, 0.65),
@@ -88,10 +99,22 @@ def _after(
     return found.widened(WIDER)
 
 
+def answered(job: Job) -> bool:
+    """Tell whether an opening's whole effect has shown in the target reading."""
+    settled = moments(job)
+    return any(
+        (before := settled.get(count)) is not None
+        and (after := settled.get(count + 1)) is not None
+        and not before.flat
+        and not after.flat
+        for count in range(len(job.pulses))
+    )
+
+
 def flowed(pulse: Pulse) -> bool:
     """Tell whether anything seemed to flow; True where nobody looked."""
     rise = rise_pa(pulse)
-    if rise is None:
+    if rise is None or pulse.open_s < TELLING_S:
         return True
     return rise >= (RISE_LIVE if live(pulse) else RISE).pa
 
@@ -102,15 +125,30 @@ def live(pulse: Pulse) -> bool:
 
 
 def rise_pa(pulse: Pulse) -> float | None:
-    """Give by how much suction rose at most [Pa], or None where it was not seen."""
+    """Give by how much suction rose at most [Pa], or None where it was not seen.
+
+    A reading taken just after the opening says nothing yet.
+    """
     if pulse.base is None or pulse.peak is None:
         return None
     if not pulse.seen:
         return pulse.peak.si - pulse.base.si
     began = pulse.open_called_at or pulse.seen[0].at
     kept = believed(pulse.seen, pulse.base.si, began)
+    late = SEEN_AFTER_LIVE_S if live(pulse) else SEEN_AFTER_S
+    if pulse.hint == "slow":
+        late += RAMP_S / 2
+    if not kept or kept[-1].at < began_at(pulse, began) + late:
+        return None
     top = max((each.pa for each in kept), default=pulse.base.si)
     return top - pulse.base.si
+
+
+def began_at(pulse: Pulse, called: float) -> float:
+    """Give about when the hand opened [s on the job's time line]."""
+    if pulse.opened_at is None:
+        return called + FIRST_DELAY_S
+    return max(called, pulse.opened_at - REPORT_LATE_S)
 
 
 def dose_kg(job: Job, know: Know, pulse: Pulse) -> float | None:

@@ -198,6 +198,19 @@ def settled_short(job: Job, rounds: list[int]) -> float | None:
     return fmean(each for each in same if abs(each - last) <= STILL_K)
 
 
+def agreed(job: Job, short_k: float) -> float:
+    """Average a round with the earlier ones of its moment that agree with it [K]."""
+    count = len(job.pulses)
+    same = [
+        found
+        for index, judged in enumerate(job.rounds)
+        if openings_before(job, judged) == count
+        and (found := round_short_by(job, index)) is not None
+        and abs(found - short_k) <= STILL_K
+    ]
+    return fmean((*same[-2:], short_k))
+
+
 def _k(value: Amount | None) -> float | None:
     return None if value is None else value.si
 

@@ -13,14 +13,15 @@ from companion.job import read
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
 from companion.job.coach.evaporating import most_kg
-from companion.job.coach.hand import RAMP_S, delay_s
-from companion.job.coach.learning import flowed, live, rate, rise_pa
+from companion.job.coach.hand import delay_s, ramp_for
+from companion.job.coach.learning import answered, flowed, live, rate, rise_pa
 from companion.job.coach.moments import moments, scale_used, suction
 from companion.job.coach.priors import (
     AIM_K,
     CLOSE_UP_SHARE,
     SIGMAS,
     SIGMAS_FLAT,
+    by_superheat,
     slope_k_per_kg,
     tons,
 )
@@ -36,20 +37,25 @@ from companion.job.opening_plans import (
     hard_ceiling,
 )
 from companion.job.state import Job, Pulse
-from companion.knowledge.quantities import Mass, PressureDifference
+from companion.knowledge.quantities import Mass
 
-PROBE_S, PROBE_VAPOR_S = 4.5, 25.0
+PROBE_S, PROBE_VAPOR_S = 2.5, 25.0
 """The first opening beyond the hand's delay, before anything is known [s]. Chosen."""
 SECOND_S = 8.0
 """The second opening of liquid by spoken readings is no longer than this [s]. Chosen."""
-SMALL_S = 3.0
-"""An opening shorter than this is better done with less opening [s]. Chosen."""
 FLOW_KG_S_TON = 0.006
 """More flow than this for each ton wets the compressor. Own simulation: about 5 % of
 liquid at its inlet."""
-NEAR_CEILING = PressureDifference.from_psi(1)
+LEAST_S = 0.5
+"""The close call comes no sooner than this after the opening [s]."""
 FAR_K = 3.0
 """So far from the target [K] a weak flow is worth a wider opening. Chosen."""
+FAR_SHARE, WORKING_SHARE, WEAK_SHARE = 0.85, 0.60, 0.35
+"""Shares of the limit's rise: over the first the hand opened far, under the last the
+flow is weak; between the last two the place of the hand is good to come back to.
+Chosen."""
+LONG_S = 3.5
+"""A slow turn is given up only for openings longer than this [s]. Chosen."""
 MOST_LESS = 4
 """"Less" is said at most so often in a job."""
 PREDICTED_MOST = 20
@@ -75,7 +81,7 @@ def plan_opening(job: Job, know: Know) -> OpenCalled:
     delay = delay_s(job)
     hint = _hint(job, know, limit)
     seconds = min(limit, _seconds(job, know, hint, limit))
-    planned = min(limit - CLOSE_WORD_S, max(SHORTEST_S, seconds - delay))
+    planned = min(limit - CLOSE_WORD_S, max(LEAST_S, seconds - delay))
     return OpenCalled(
         at=job.at,
         opening=len(job.pulses) + 1,
@@ -103,13 +109,14 @@ def _seconds(job: Job, know: Know, hint: Hint, limit: float) -> float:
         return SHORTEST_S + delay_s(job)
     wanted = _for_missing(job, know, hint, missing)
     if hint == "slow":
-        wanted += 0.5 * RAMP_S
+        wanted = ramp_for(wanted)
     return min(wanted, limit, _bound(job, hint))
 
 
 def _for_missing(job: Job, know: Know, hint: Hint, missing: float) -> float:
     found = rate(job, know, hint)
-    sigmas = SIGMAS_FLAT if _flat(job) else SIGMAS
+    hidden = _flat(job) or (not by_superheat(job) and not answered(job))
+    sigmas = SIGMAS_FLAT if hidden else SIGMAS
     to_aim = max(0.0, missing - AIM_K)
     return CLOSE_UP_SHARE * to_aim / found.at(sigmas)
 
@@ -121,9 +128,13 @@ def _bound(job: Job, hint: Hint) -> float:
         longer = 0.0 if not job.pulses else 4.0
         probe = PROBE_VAPOR_S if is_vapor(job) else PROBE_S
         return probe + longer + delay_s(job)
-    if len(tried) == 1 and not is_vapor(job) and not live(job.pulses[-1]):
+    if is_vapor(job):
+        return math.inf
+    if len(tried) == 1 and not live(job.pulses[-1]):
         return SECOND_S
-    if hint in ("more", "double") and not is_vapor(job):
+    if not by_superheat(job) and not answered(job) and not _flat(job):
+        return SECOND_S
+    if hint in ("more", "double"):
         return SECOND_S + 3.0
     return math.inf
 
@@ -140,33 +151,50 @@ def _hint(job: Job, know: Know, limit: float) -> Hint:
     if not flowed(last):
         nothing = not any(flowed(pulse) for pulse in job.pulses)
         return "double" if nothing and len(job.pulses) > 1 else "more"
-    said_less = sum(pulse.hint == "less" for pulse in job.pulses)
-    if said_less < MOST_LESS and _too_much(job, know, last):
-        return "less"
-    return "more" if _too_little(job, know, last, limit) else "same"
+    if is_vapor(job):
+        return _vapor_hint(job, know, last, limit)
+    if _opened_far(know, last):
+        said = sum(pulse.hint == "less" for pulse in job.pulses)
+        return "less" if said < MOST_LESS else "slow"
+    missing, rise = short_by(job), rise_pa(last)
+    if answered(job) and _flow_high(job, know):
+        said = sum(pulse.hint == "less" for pulse in job.pulses)
+        return "less" if said < MOST_LESS else "slow"
+    if missing is None or rise is None:
+        return "slow"
+    share = rise / know.knowledge.limits.pulse_rise_soft.pa
+    long = _for_missing(job, know, "same", missing) > LONG_S
+    if not long or share > WORKING_SHARE:
+        return "slow"
+    if share > WEAK_SHARE or missing < FAR_K or last.hint in ("more", "double"):
+        return "same"
+    return "more" if last.hint != "slow" else "same"
 
 
-def _too_much(job: Job, know: Know, last: Pulse) -> bool:
-    if last.reason in ("pressure", "ahead") or "ease-off" in last.advised:
-        return "ease-off" not in last.advised or last.reason in ("pressure", "ahead")
-    missing = short_by(job)
-    if missing is None or is_vapor(job):
-        return False
-    if _for_missing(job, know, "same", missing) < SMALL_S:
+def _opened_far(know: Know, last: Pulse) -> bool:
+    """Tell whether the hand opened so far that the pressure went to its limit."""
+    if last.reason in ("pressure", "ahead"):
         return True
+    rise = rise_pa(last)
+    work = know.knowledge.limits.pulse_rise_soft.pa
+    return rise is not None and rise > FAR_SHARE * work
+
+
+def _flow_high(job: Job, know: Know) -> bool:
     flow = rate(job, know).at(0.0) / slope_k_per_kg(job)
     return flow > FLOW_KG_S_TON * tons(job)
 
 
-def _too_little(job: Job, know: Know, last: Pulse, limit: float) -> bool:
+def _vapor_hint(job: Job, know: Know, last: Pulse, limit: float) -> Hint:
     missing, rise = short_by(job), rise_pa(last)
-    if missing is None or rise is None or missing < FAR_K:
-        return False
-    if last.hint in ("more", "double") and not is_vapor(job):
-        return False
-    work = know.knowledge.limits.pulse_rise_soft.pa
-    long = _for_missing(job, know, "same", missing) > limit
-    return long and rise < 0.5 * work
+    if last.reason in ("pressure", "ahead"):
+        return "less"
+    if missing is None or rise is None:
+        return "same"
+    share = rise / know.knowledge.limits.pulse_rise_soft.pa
+    if _for_missing(job, know, "same", missing) < limit / 2 or share > WORKING_SHARE:
+        return "same"
+    return "double" if share < WEAK_SHARE else "more"
 
 
 def _stop_weight(job: Job, know: Know, seconds: float) -> Amount | None:
@@ -191,7 +219,7 @@ def left(job: Job, know: Know) -> Left | None:
     while still > 2 * AIM_K and openings < PREDICTED_MOST:
         sigmas = SIGMAS_FLAT if openings == 0 and _flat(job) else SIGMAS
         wanted = CLOSE_UP_SHARE * (still - AIM_K) / belief.at(sigmas)
-        still -= max(SHORTEST_S, min(wanted, seconds_most)) * belief.at(0.0)
+        still -= max(LEAST_S + 2.0, min(wanted, seconds_most)) * belief.at(0.0)
         openings += 1
     kg = max(0.0, missing - AIM_K) / slope_k_per_kg(job)
     return Left(openings=openings, kg=kg, at_least=_flat(job))

@@ -39,7 +39,7 @@ CLOSE_UP_SHARE = 0.75
 SIGMAS, SIGMAS_FLAT = 1.0, 1.4
 """How pessimistic an opening is planned: spreads above the middle, and where a valve
 hides what is missing."""
-AIM_K = 0.4 / 1.8
+AIM_K = 0.2 / 1.8
 """Charging aims this much short: with these hoses nothing can be taken back."""
 FLAT_K = 1.5 / 1.8
 """Subcooling below this says nothing about how much is missing on a valve unit."""

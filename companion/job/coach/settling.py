@@ -7,8 +7,8 @@ again later before the long wait for the proof.
 """
 
 from companion.job.charge_errors import round_short_by, short_by
-from companion.job.coach.learning import flowed, rate
 from companion.job.coach.hand import full_seconds
+from companion.job.coach.learning import flowed, rate
 from companion.job.coach.moments import openings_before, taken
 from companion.job.coach.priors import by_superheat
 from companion.job.know import Know
@@ -51,18 +51,20 @@ def near(job: Job, know: Know) -> bool:
     short = short_by(job)
     if short is None:
         return False
-    limits = know.knowledge.limits
-    band = (
-        limits.halve_within_superheat
-        if by_superheat(job)
-        else limits.halve_within_subcooling
-    )
     expected = short
     if job.pulses and openings_before(job, job.rounds[-1]) < len(job.pulses):
         last = job.pulses[-1]
         if flowed(last):
             expected -= rate(job, know).at(0.5) * full_seconds(job, last)
-    return expected <= band.k
+    return expected <= near_band(job, know).k
+
+
+def near_band(job: Job, know: Know) -> TemperatureDifference:
+    """Give how near to the target counts as near."""
+    limits = know.knowledge.limits
+    if by_superheat(job):
+        return limits.halve_within_superheat
+    return limits.halve_within_subcooling
 
 
 def slow(job: Job) -> bool:

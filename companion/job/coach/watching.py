@@ -25,9 +25,12 @@ LEAST_GAP_S = 0.8
 ODD = _PSI(10).pa
 ODD_PER_S = _PSI(1.5).pa
 """A jump beyond this is odd: nothing is told to the hand because of it."""
-NO_RISE_AFTER_S = 8.0
-"""No rise is called so only after the valve has been open this long [s]."""
+NO_RISE_AFTER_S, NO_RISE_SLOW_S = 8.0, 12.0
+"""No rise is called so only after the valve has been open this long, and while a slow
+turn may still be under way [s]."""
 NO_RISE = _PSI(1.5).pa
+LIQUID_AT_MOST_S = 30.0
+"""Openings allowed longer than this are of vapor [s]."""
 LEFT_S = 3.0
 """Advice to the hand is given only where this much of the opening is left [s]."""
 
@@ -126,6 +129,9 @@ def _no_rise(valve: Opening | Open, base: float, pa: float, at: float) -> bool:
     if "open-more" in valve.advised or not valve.seen:
         return False
     plan = valve.plan if isinstance(valve, Open) else valve
-    if at - plan.called_at < NO_RISE_AFTER_S + plan.lead_s:
+    if plan.limit_s > LIQUID_AT_MOST_S:
+        return False  # vapor moves the needle little; the next opening is told more
+    patience = NO_RISE_SLOW_S if plan.hint == "slow" else NO_RISE_AFTER_S
+    if at - plan.called_at < patience + plan.lead_s:
         return False
     return max(pa, *(each.pa for each in valve.seen)) < base + NO_RISE
