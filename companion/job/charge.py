@@ -25,10 +25,12 @@ from companion.job.know import Know
 from companion.job.opening_plans import MOST_OPENINGS
 from companion.job.questions import QUESTIONS, READINGS, base_key
 from companion.job.state import Job
-from companion.job.verify import short_now
+from companion.job.verify import short_now, telling
 
 LEAST_WAIT_S = 15.0
 """A wait is no shorter than this [s]."""
+LOOKS = ("second-look", "still-moving", "near-target")
+"""Findings after which the next look is read twice: small changes count."""
 LOOK_AT_FLOW_AFTER = 2
 """After so many openings in a row without a rise, cylinder and hose are looked at."""
 
@@ -60,10 +62,11 @@ def _after_verdict(job: Job, know: Know) -> Item | None:
             return _round(job, know, purpose, _check_readings(job))
         case "add":
             return _reopen(job) or _check_flow(job) or _ready(job, know)
-        case "done" if last.purpose == "check" or not job.pulses:
+        case "done" if last.purpose == "check":
             return _prove(job, know)
         case "done":
-            return EndCharging(outcome="target")
+            outcome = "target" if job.pulses else "already-full"
+            return EndCharging(outcome=outcome)
         case "over" | "stop" | "unverified":
             return EndCharging(outcome=last.finding)
 
@@ -131,14 +134,10 @@ def _prove(job: Job, know: Know) -> Item:
         if job.pulses:
             seconds -= settling.since_closed(job)
         return StartWait(purpose="final", seconds=max(LEAST_WAIT_S, round(seconds)))
-    if job.rounds[-1].purpose == "final" and not job.pulses:
-        return EndCharging(outcome="already-full")
     return _round(job, know, "final", READINGS)
 
 
-def _round(
-    job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]
-) -> Item:
+def _round(job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
     number = len(job.rounds)
     odd = frozenset() if purpose == "baseline" else _odd(job, know, readings)
     key = moments.due(job, readings, purpose, odd)
@@ -161,7 +160,9 @@ def _odd(job: Job, know: Know, readings: tuple[str, ...]) -> frozenset[str]:
     """Give what is read twice: odd readings, and near the target what it rests on."""
     odd = moments.stepped(job, readings)
     short = short_now(job, know)
-    if short is not None and short <= settling.near_band(job, know).k:
+    looking = bool(job.rounds) and job.rounds[-1].finding in LOOKS
+    near = short is not None and short <= settling.near_band(job, know).k
+    if near or looking or telling(job, know):
         odd |= frozenset(moments.target_pair(job))
     return odd
 

@@ -217,6 +217,12 @@ def _find(turn: Turn, event: DeviceFound) -> None:
         turn.again = True
 
 
+def _leave(turn: Turn, item: MakeSafe | Begin | Attend) -> None:
+    """Put nothing; a valve that is not fully shut gets its close call."""
+    if isinstance(item, MakeSafe):
+        pulses.call_close(turn, "unsure")
+
+
 def _go_on(turn: Turn) -> None:
     """Do what needs nobody, then put the next item unless it stands already."""
     while True:
@@ -228,10 +234,8 @@ def _go_on(turn: Turn) -> None:
                 advance(turn, item)
             case Pause() if turn.at >= item.waiting.until:
                 advance(turn, item)
-            case MakeSafe():
-                pulses.call_close(turn, "unsure")
-                return
-            case Begin() | Attend():
+            case MakeSafe() | Begin() | Attend():
+                _leave(turn, item)
                 return
             case (
                 AskQuestion()

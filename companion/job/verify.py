@@ -156,10 +156,10 @@ def _verdict(job: Job, know: Know, measured: Measured, purpose: RoundKind) -> Ju
         return _at_the_start(job, know, measured, finding, missing)
     if finding is not None and finding.stops:
         return _if_twice(job, "stop", finding.id, _sentence(finding.reason))
-    alarm = guards.alarm(job, know, measured.superheat)
+    alarm = guards.alarm(job, know, measured.superheat, missing)
     if alarm is not None:
         return _if_twice(job, "stop", alarm.id, alarm.reason)
-    return _against_target(job, know, missing, purpose)
+    return _against_target(job, know, measured, purpose)
 
 
 def _if_twice(job: Job, verdict: Verdict, finding: str, reason: str) -> Judged:
@@ -227,7 +227,10 @@ def _tolerance(job: Job, know: Know) -> TemperatureDifference:
     return limits.subcooling_tolerance
 
 
-def _against_target(job: Job, know: Know, missing: float, purpose: RoundKind) -> Judged:
+def _against_target(
+    job: Job, know: Know, measured: Measured, purpose: RoundKind
+) -> Judged:
+    missing = _missing(job, measured) or 0.0
     band = _tolerance(job, know).k
     if missing < -band:
         reason = (
@@ -244,7 +247,7 @@ def _against_target(job: Job, know: Know, missing: float, purpose: RoundKind) ->
         if missing > proved.k:
             return "add", "undercharged", "It is still short."
         return "done", "at-target", ""
-    again = _not_at_rest(job, latest)
+    again = _not_at_rest(job, know, measured, latest)
     if again is not None:
         return "again", again, ""
     if missing > done.k:
@@ -254,14 +257,29 @@ def _against_target(job: Job, know: Know, missing: float, purpose: RoundKind) ->
     return "done", "at-target", ""
 
 
-def _not_at_rest(job: Job, missing: float) -> str | None:
+def _heat_k(measured: Measured) -> float | None:
+    return None if measured.superheat is None else measured.superheat.value.k
+
+
+def telling(job: Job, know: Know) -> bool:
+    """Tell whether the round under way is to be looked at twice; see ``settling``."""
+    measured = measure(job, know, len(job.rounds))
+    missing = _missing(job, measured)
+    return missing is not None and settling.look_again(
+        job, know, missing, _heat_k(measured)
+    )
+
+
+def _not_at_rest(
+    job: Job, know: Know, measured: Measured, missing: float
+) -> str | None:
     """Give why the readings may not have settled, or None where they count."""
     fresh = not _same_moment(job)
     if fresh and guards.not_fallen(job):
         return "not-fallen"
     if not fresh and settling.moving(job, missing):
         return "still-moving"
-    if fresh and not settling.looked_still(job):
+    if fresh and settling.look_again(job, know, missing, _heat_k(measured)):
         return "second-look"
     return None
 

@@ -26,8 +26,12 @@ from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.questions import base_key
 from companion.job.state import Closed, Job
-from companion.knowledge.quantities import GaugePressure, Length, standard_atmosphere
-from companion.knowledge.quantities import Temperature
+from companion.knowledge.quantities import (
+    GaugePressure,
+    Length,
+    Temperature,
+    standard_atmosphere,
+)
 from companion.knowledge.targets import Target, target_superheat
 from companion.shell.knowing import read_know
 from companion.shell.loop import Loop
@@ -103,7 +107,7 @@ class Stage:
         self.said: list[tuple[float, Say]] = []
         self.asked: tuple[float, str] | None = None
 
-    def say(self, at: float, cue: Say, line: Line) -> None:
+    def say(self, at: float, cue: Say, line: Line) -> None:  # noqa: ARG002
         self.said.append((at, cue))
 
     def light(self, at: float, light: Light) -> None:
@@ -112,14 +116,14 @@ class Stage:
     def tone(self, at: float, tone: Tone) -> None:
         pass
 
-    def ask(self, at: float, ask: Ask, job: Job) -> None:
+    def ask(self, at: float, ask: Ask, job: Job) -> None:  # noqa: ARG002
         self.asked = (at, ask.expectation)
 
 
 class SilentWording(Wording):
     """Says nothing: the technician goes by the cues."""
 
-    def line(self, say: Say) -> Line:
+    def line(self, say: Say) -> Line:  # noqa: ARG002
         return Line(text="", speech="")
 
 
@@ -146,7 +150,7 @@ class Site:
         self.hand = Hand(seed=spec.seed, habits=crew.habits)
         self.reader = Reader(seed=spec.seed, misreads=crew.misreads, lost=crew.lost)
         self.transducer = Transducer(seed=spec.seed)
-        self.random = random.Random(f"crew {spec.seed}")
+        self.random = random.Random(f"crew {spec.seed}")  # noqa: S311
         self.stage = Stage()
         self.facts: list[Fact] = []
         self.loop = Loop(
@@ -154,7 +158,7 @@ class Site:
             wording=self.wording,
             record=NoRecord(),
             stage=self.stage,
-            seen=lambda at, facts: self.facts.extend(facts),
+            seen=lambda _, facts: self.facts.extend(facts),
         )
         self.good = good_answers(self.know)
         self.answers = self._plate()
@@ -388,11 +392,11 @@ class Site:
             self.act_at.sort(key=lambda each: each[0])
             return
         self.first_of_set = True
-        words = self._other_words(known, expectation)
+        words = self._other_words(known)
         if words:
             self._speak(at + self.random.uniform(1.5, 3.5), words)
 
-    def _other_words(self, known: str, expectation: str) -> str:
+    def _other_words(self, known: str) -> str:
         match known:
             case "cylinder-valve-shut":
                 self.rig.set_cylinder_valve(False)
@@ -475,8 +479,10 @@ class Site:
             if target_at is None
             else (target_at - self.offset) / 60,
             prompted=self.prompted
-            or any(each.kind == "answer-accepted" and "flow-checked" in each.key
-                   for each in self.facts),
+            or any(
+                each.kind == "answer-accepted" and "flow-checked" in each.key
+                for each in self.facts
+            ),
             close_late_s=late,
             repeat_gaps_s=gaps,
             unclosed=unclosed,

@@ -51,10 +51,18 @@ class Alarm:
     reason: str
 
 
-def alarm(job: Job, know: Know, superheat: Superheat | None) -> Alarm | None:
-    """Give what the readings of this round should be stopped for, or None."""
+def alarm(
+    job: Job, know: Know, superheat: Superheat | None, short_k: float
+) -> Alarm | None:
+    """Give what the readings of this round should be stopped for, or None.
+
+    ``short_k`` is how far they are from the target.
+    """
     return (
-        _flood(job, know, superheat) or _head(job) or _drift(job, know) or _no_flow(job)
+        _flood(job, know, superheat)
+        or _head(job)
+        or _drift(job, know)
+        or _no_flow(job, short_k)
     )
 
 
@@ -122,7 +130,7 @@ def openings_without_rise(job: Job) -> int:
     return count
 
 
-def _no_flow(job: Job) -> Alarm | None:
+def _no_flow(job: Job, short_k: float) -> Alarm | None:
     count = openings_without_rise(job)
     if count < NO_RISE_MOST:
         return None
@@ -131,14 +139,11 @@ def _no_flow(job: Job) -> Alarm | None:
     least = NO_RISE_VAPOR_S if vapor else NO_RISE_OPEN_S
     if sum(open_seconds(job, pulse) for pulse in latest) < least:
         return None
-    settled = moments(job)
-    before = settled.get(len(job.pulses) - count)
-    after = settled.get(len(job.pulses) - 1)
-    if before is not None and after is not None:
-        if before.short_k is None or after.short_k is None:
-            return None
-        if abs(before.short_k - after.short_k) > NO_RISE_CHANGE.k:
-            return None
+    before = moments(job).get(len(job.pulses) - count)
+    if before is None or before.short_k is None:
+        return None
+    if abs(before.short_k - short_k) > NO_RISE_CHANGE.k:
+        return None
     return Alarm(
         id="no-rise",
         reason="Several openings brought nothing. The cylinder is empty or shut, the "

@@ -153,22 +153,28 @@ def _hint(job: Job, know: Know, limit: float) -> Hint:
         return "double" if nothing and len(job.pulses) > 1 else "more"
     if is_vapor(job):
         return _vapor_hint(job, know, last, limit)
-    if _opened_far(know, last):
+    if _opened_far(know, last) or (answered(job) and _flow_high(job, know)):
         said = sum(pulse.hint == "less" for pulse in job.pulses)
         return "less" if said < MOST_LESS else "slow"
+    return _steady_hint(job, know, last)
+
+
+def _steady_hint(job: Job, know: Know, last: Pulse) -> Hint:
+    """Choose for a hand that opened neither too far nor into too much flow.
+
+    A slow turn is the usual; it is given up only where the last place of the hand is
+    known to be good, and the opening long enough.
+    """
     missing, rise = short_by(job), rise_pa(last)
-    if answered(job) and _flow_high(job, know):
-        said = sum(pulse.hint == "less" for pulse in job.pulses)
-        return "less" if said < MOST_LESS else "slow"
     if missing is None or rise is None:
         return "slow"
     share = rise / know.knowledge.limits.pulse_rise_soft.pa
     long = _for_missing(job, know, "same", missing) > LONG_S
     if not long or share > WORKING_SHARE:
         return "slow"
-    if share > WEAK_SHARE or missing < FAR_K or last.hint in ("more", "double"):
+    if share > WEAK_SHARE or missing < FAR_K or last.hint != "same":
         return "same"
-    return "more" if last.hint != "slow" else "same"
+    return "more"
 
 
 def _opened_far(know: Know, last: Pulse) -> bool:

@@ -9,16 +9,19 @@ again later before the long wait for the proof.
 from companion.job.charge_errors import round_short_by, short_by
 from companion.job.coach.hand import full_seconds
 from companion.job.coach.learning import flowed, rate
-from companion.job.coach.moments import openings_before, taken
+from companion.job.coach.moments import moments, openings_before, taken
 from companion.job.coach.priors import by_superheat
 from companion.job.know import Know
 from companion.job.state import Job
 from companion.knowledge.quantities import PressureDifference, TemperatureDifference
 
 _F = TemperatureDifference.from_f
-MOVED = _F(2.0)
-"""A target reading that went on by more than this between two looks is still moving.
-Our own value: twice what spoken readings differ by."""
+MOVED, MOVED_SHARE = _F(1.2), 0.15
+"""A target reading that went on by more than this between two looks, and by more than
+this share of what the opening changed, is still moving. Our own values: spoken
+readings, each taken twice, differ by some 0.6 F."""
+TELLING, TELLING_SUPERHEAT = _F(2.5), _F(3.5)
+"""A smaller change tells nothing of how slow a unit is. Our own values."""
 LOOK_S = 60.0
 """Between two looks at a unit that may still be moving [s]. Our own value."""
 SLOWER = 2.6
@@ -72,13 +75,39 @@ def slow(job: Job) -> bool:
     return any(judged.finding == "still-moving" for judged in job.rounds)
 
 
-def looked_still(job: Job) -> bool:
-    """Tell whether a second look in this job found the unit at rest."""
-    for index in range(1, len(job.rounds)):
-        before, after = job.rounds[index - 1], job.rounds[index]
-        if before.finding not in ("second-look", "still-moving", "near-target"):
+def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) -> bool:
+    """Tell whether a second look is worth its time: it shows how slow the unit is.
+
+    It is where this opening changed enough, or should have, and no opening before it
+    was seen to come to rest.
+    """
+    before = moments(job).get(len(job.pulses) - 1)
+    if before is None or before.short_k is None or not job.pulses:
+        return False
+    if _came_to_rest(job):
+        return False
+    last = job.pulses[-1]
+    if before.flat and missing >= before.short_k - TELLING.k:
+        return (
+            superheat_k is not None
+            and before.superheat_k is not None
+            and abs(superheat_k - before.superheat_k) >= TELLING_SUPERHEAT.k
+        )
+    due = rate(job, know).at(0.5) * full_seconds(job, last) if flowed(last) else 0.0
+    return max(abs(before.short_k - missing), due) >= TELLING.k
+
+
+def _came_to_rest(job: Job) -> bool:
+    """Tell whether the readings after an opening that told something stood still."""
+    settled = moments(job)
+    for count, now in settled.items():
+        before = settled.get(count - 1)
+        rounds = [each for each in job.rounds if openings_before(job, each) == count]
+        if before is None or len(rounds) < 2 or rounds[-1].finding == "still-moving":
             continue
-        if after.finding not in ("still-moving", "odd"):
+        if before.short_k is None or now.short_k is None:
+            continue
+        if abs(before.short_k - now.short_k) >= TELLING.k:
             return True
     return False
 
@@ -125,7 +154,7 @@ def moving(job: Job, missing: float) -> bool:
     )
     if went is None or looks >= MOST_LOOKS:
         return False
-    if abs(went) > MOVED.k:
+    if abs(went) > max(MOVED.k, MOVED_SHARE * _changed(job, missing)):
         return True
     number = len(job.rounds)
     for item, most in OTHERS_MOVED.items():
@@ -133,3 +162,10 @@ def moving(job: Job, missing: float) -> bool:
         if now is not None and before is not None and abs(now - before) > most:
             return True
     return False
+
+
+def _changed(job: Job, missing: float) -> float:
+    before = moments(job).get(len(job.pulses) - 1)
+    if before is None or before.short_k is None:
+        return 0.0
+    return abs(before.short_k - missing)

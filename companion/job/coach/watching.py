@@ -1,4 +1,4 @@
-"""While the valve is open: is it time to close, ease off, or open a little more?
+"""While the valve is open: when to close, ease off, or open a little more.
 
 A pressure that is called out is old when it is heard, and the hand needs time after the
 call. So the call goes out when the pressure, carried on as it moves, would pass the

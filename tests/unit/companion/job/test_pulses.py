@@ -21,6 +21,7 @@ from companion.job.opening_plans import ceiling
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.pulses import (
     ALARM_AFTER_S,
+    LEAST_S,
     REPORT_LAG_S,
     SAMPLE_S,
     TABLE,
@@ -196,7 +197,7 @@ def test_the_word_to_open_carries_its_plan_and_what_to_call_out(know: Know) -> N
         (called,) = turn.decision().facts
         assert called == opening_plan(at=NOW, ceiling=top)
         assert turn.decision().outputs == (
-            Say(cue="open-now", values={"kind": "liquid"}),
+            Say(cue="open-now", values={"kind": "liquid", "hint": "same"}),
             Light(lamp="attention", pattern="steady"),
             Tone(pattern="information"),
             Ask(expectation=expects),
@@ -213,10 +214,10 @@ def test_a_second_ready_opens_nothing(know: Know, state: str) -> None:
 
 DUE = [
     # planned, limit, reported open at -> close call at
-    (6.0, 15.0, None, 100 + REACTION_S + 6),
-    (14.0, 15.0, None, 100 + REACTION_S + 14),
+    (6.0, 15.0, None, 100 + PLAN.lead_s + 6),  # opened when the hand usually opens
+    (14.0, 15.0, None, 100 + PLAN.lead_s + 14),
     (6.0, 15.0, 103.0, 103 + 6 - REPORT_LAG_S),
-    (2.0, 15.0, 103.0, 103 + 1),  # never less than a second after "open"
+    (2.0, 15.0, 103.0, 103 + LEAST_S),  # no sooner after "opened" was heard
     (14.0, 15.0, 118.0, 100 + REACTION_S + 15),  # the limit counts from the word
 ]
 
