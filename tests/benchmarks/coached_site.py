@@ -171,6 +171,7 @@ class Site:
         self.offset = 0.0
         self.prompted = False
         self.turning = False
+        self.needle_psi = 5.0
 
     # --- what the plates say
 
@@ -333,6 +334,8 @@ class Site:
         match cue.cue:
             case "open-now":
                 self._open(at, str(cue.values["hint"]))
+            case "ready-slow" | "ready-vapor-slow":
+                self._told_to_stop_at(cue.values["turn_to"])
             case "ease-off":
                 self.hand.ease(at)
             case "open-more":
@@ -344,8 +347,15 @@ class Site:
                 else:
                     self._report_closed(at + 1.0)
 
+    def _told_to_stop_at(self, value: object) -> None:
+        """Keep the needle's place to stop at: so much above where it stands now."""
+        said = round(value.quantity.psi)
+        self.needle_psi = max(1.0, said - self.rig.gauges().suction_psig)
+
     def _open(self, at: float, hint: str) -> None:
-        turns = self.hand.open(HINTS[hint], at, slow_turn=hint == "slow")
+        turns = self.hand.open(
+            HINTS[hint], at, slow_turn=hint == "slow", needle_psi=self.needle_psi
+        )
         self.turning = True
         self.call_at = turns[0].at + self.reader.call_out_gap_s()
         if not self.crew.silent:

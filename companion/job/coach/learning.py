@@ -5,6 +5,9 @@ flowed. On a valve unit the subcooling stays at zero while much is missing: what
 opening bought is then hidden, and only says that it was no less than what showed.
 """
 
+import math
+
+from companion.job import read
 from companion.job.coach.belief import Belief
 from companion.job.coach.hand import (
     FIRST_DELAY_S,
@@ -20,6 +23,7 @@ from companion.job.coach.priors import (
     HINT_SPREAD,
     READING_K,
     REPEAT,
+    SLOPE_SPREAD,
     WIDER,
     by_superheat,
     first_rate,
@@ -43,6 +47,8 @@ TELLING_S = 6.0
 SEEN_AFTER_S, SEEN_AFTER_LIVE_S = 4.5, 2.5
 """Only a pressure heard so long after the opening tells whether it rises [s]. Chosen:
 hose, gauge and speech are late."""
+SCALE_KG = 0.02
+"""Two weights differ by about this much of themselves [kg]: a scale of 10 g steps."""
 _DOSE_G = {
     "R-22": (0.38, 1.0),
     "R-32": (0.23, 0.65),
@@ -82,8 +88,12 @@ def _after(
 ) -> Belief:
     pulse = job.pulses[count]
     seconds = full_seconds(job, pulse)
+    weighed = weighed_kg(job, count)
     dose = dose_kg(job, know, pulse)
-    if dose is not None:
+    if weighed is not None:
+        spread = math.hypot(SLOPE_SPREAD, SCALE_KG / weighed)
+        found = found.told(slope_k_per_kg(job) * weighed / seconds, spread)
+    elif dose is not None:
         spread = DOSE_SPREAD if by_superheat(job) else DOSE_SPREAD_VALVE
         found = found.told(max(1e-4, slope_k_per_kg(job) * dose / seconds), spread)
     before, after = settled.get(count), settled.get(count + 1)
@@ -142,6 +152,16 @@ def rise_pa(pulse: Pulse) -> float | None:
         return None
     top = max((each.pa for each in kept), default=pulse.base.si)
     return top - pulse.base.si
+
+
+def weighed_kg(job: Job, count: int) -> float | None:
+    """Give what an opening brought by the scale [kg], where that is surely something."""
+    before = read.mass(job, f"cylinder-weight#{count}")
+    after = read.mass(job, f"cylinder-weight#{count + 1}")
+    if before is None or after is None:
+        return None
+    gone = before.kg - after.kg
+    return gone if gone > SCALE_KG else None
 
 
 def began_at(pulse: Pulse, called: float) -> float:

@@ -8,6 +8,7 @@ to the target from below and the last are the smallest.
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from companion.job import read
 from companion.job.amounts import Amount, amount
@@ -41,6 +42,9 @@ from companion.knowledge.quantities import Mass
 
 PROBE_S, PROBE_VAPOR_S = 2.5, 25.0
 """The first opening beyond the hand's delay, before anything is known [s]. Chosen."""
+SLOW_MOST_S = 9.0
+"""A slow turn is closed by then: longer openings come back to a known place [s].
+Chosen."""
 SECOND_S = 8.0
 """The second opening of liquid by spoken readings is no longer than this [s]. Chosen."""
 FLOW_KG_S_TON = 0.006
@@ -136,6 +140,8 @@ def _bound(job: Job, hint: Hint) -> float:
         return SECOND_S
     if hint in ("more", "double"):
         return SECOND_S + 3.0
+    if hint == "slow":
+        return SLOW_MOST_S
     return math.inf
 
 
@@ -154,7 +160,10 @@ def _hint(job: Job, know: Know, limit: float) -> Hint:
     if is_vapor(job):
         return _vapor_hint(job, know, last, limit)
     if _opened_far(know, last) or (answered(job) and _flow_high(job, know)):
-        said = sum(pulse.hint == "less" for pulse in job.pulses)
+        said = sum(
+            pulse.hint == "less" and before.hint != "slow"
+            for before, pulse in pairwise(job.pulses)
+        )
         return "less" if said < MOST_LESS else "slow"
     return _steady_hint(job, know, last)
 
@@ -166,15 +175,20 @@ def _steady_hint(job: Job, know: Know, last: Pulse) -> Hint:
     known to be good, and the opening long enough.
     """
     missing, rise = short_by(job), rise_pa(last)
-    if missing is None or rise is None:
+    if missing is None or len(job.pulses) == 1:
         return "slow"
-    share = rise / know.knowledge.limits.pulse_rise_soft.pa
-    long = _for_missing(job, know, "same", missing) > LONG_S
-    if not long or share > WORKING_SHARE:
+    if _for_missing(job, know, "same", missing) <= LONG_S:
         return "slow"
-    if share > WEAK_SHARE or missing < FAR_K or last.hint != "same":
+    if last.hint == "slow":
+        # The needle goes on after the hand has stopped: its place was too far.
+        return "less"
+    if rise is None:
         return "same"
-    return "more"
+    share = rise / know.knowledge.limits.pulse_rise_soft.pa
+    if share > WORKING_SHARE:
+        return "slow"
+    weak = share <= WEAK_SHARE and missing >= FAR_K and last.hint == "same"
+    return "more" if weak else "same"
 
 
 def _opened_far(know: Know, last: Pulse) -> bool:

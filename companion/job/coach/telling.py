@@ -15,6 +15,9 @@ STOP_RISE_PA = GaugePressure.from_psi(5).pa
 no source."""
 STOP_SHARE = 0.6
 """Where the limit is nearer, it stops at this share of the way. Our own value."""
+LATER_RISE_PA, LATER_SHARE = GaugePressure.from_psi(4).pa, 0.5
+"""Later slow turns stop a little sooner: the needle goes on after the hand has
+stopped, and by then there is more time. Our own values."""
 
 
 def say_opening(turn: Turn, plan: OpenCalled) -> None:
@@ -49,9 +52,10 @@ def turn_to(plan: OpenCalled) -> Amount | None:
     if plan.base is None or plan.ceiling is None:
         return None
     room = plan.ceiling.si - plan.base.si
-    return Amount(
-        of="gauge-pressure", si=plan.base.si + min(STOP_RISE_PA, STOP_SHARE * room)
-    )
+    rise = min(STOP_RISE_PA, STOP_SHARE * room)
+    if plan.opening > 1:
+        rise = min(LATER_RISE_PA, LATER_SHARE * room)
+    return Amount(of="gauge-pressure", si=plan.base.si + rise)
 
 
 def say_left(turn: Turn) -> None:
