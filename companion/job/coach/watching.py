@@ -6,6 +6,7 @@ hard limit before the hand has closed.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import fmean
 
 from companion.job.coach.hand import SPOKEN_LATE_S
@@ -58,8 +59,7 @@ def look(job: Job, pa: float, at: float, *, live: bool, planned_end: float) -> L
     seen = believed((*valve.seen, now), plan.base.si, plan.called_at)
     if not seen or seen[-1] is not now:
         return NOTHING
-    seen = seen[:-1]
-    base = _base(plan.base.si, seen, pa)
+    base, seen = _base(plan.base.si, seen), seen[:-1]
     lag = LIVE_LATE_S if live else SPOKEN_LATE_S
     rising = _speed(seen, base, pa, at, _began(valve), lag)
     ahead = pa + CARRIED * max(0.0, rising) * (lag + plan.lead_s)
@@ -84,13 +84,13 @@ def _began(valve: Opening | Open) -> float:
     return plan.called_at + min(plan.lead_s, 2.0)
 
 
-def _base(base: float, seen: tuple[Seen, ...], pa: float) -> float:
+def _base(base: float, seen: tuple[Seen, ...]) -> float:
     """Give the starting pressure, lowered where two readings in agreement lie below."""
-    if not seen or seen[-1].live:
-        return base
-    low = max(seen[-1].pa, pa)
-    if abs(seen[-1].pa - pa) <= _PSI(3).pa and low < base - _PSI(4).pa:
-        return fmean((seen[-1].pa, pa))
+    for before, after in pairwise(seen):
+        low = max(before.pa, after.pa)
+        agree = abs(before.pa - after.pa) <= _PSI(3).pa
+        if agree and not after.live and low < base - _PSI(4).pa:
+            base = fmean((before.pa, after.pa))
     return base
 
 
