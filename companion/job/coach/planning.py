@@ -40,7 +40,7 @@ from companion.job.opening_plans import (
 from companion.job.state import Job, Pulse
 from companion.knowledge.quantities import Mass
 
-PROBE_S, PROBE_VAPOR_S = 2.5, 25.0
+PROBE_S, PROBE_VAPOR_S = 3.5, 25.0
 """The first opening beyond the hand's delay, before anything is known [s]. Chosen."""
 SLOW_MOST_S = 9.0
 """A slow turn is closed by then: longer openings come back to a known place [s].
