@@ -139,7 +139,10 @@ def _prove(job: Job, know: Know) -> Item:
 
 def _round(job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
     number = len(job.rounds)
-    odd = frozenset() if purpose == "baseline" else _odd(job, know, readings)
+    complete = all(moments.values(job, item, number) for item in readings)
+    odd = frozenset[str]()
+    if complete and purpose != "baseline":
+        odd = _odd(job, know, readings)
     key = moments.due(job, readings, purpose, odd)
     if key is not None:
         return AskQuestion(question=QUESTIONS[base_key(key)], key=key)

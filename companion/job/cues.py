@@ -104,6 +104,8 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "open-more": (),
         "close-ahead": (),
         "close-no-rise": (),
+        "to-go": ("left",),
+        "cylinder-cold": (),
         "verdict-again": ("finding",),
         "coming": ("openings", "mass"),
         "coming-at-least": ("openings", "mass"),

@@ -98,6 +98,8 @@ LEAST_S = 0.2
 """After "opened" is heard the close call comes no sooner than this [s]."""
 CLOSING_LAG_S = REACTION_S
 """From a weight called out until the hand has closed [s]: the slowest reaction."""
+COUNT_DOWN_KG = tuple(Mass.from_oz(mark).kg for mark in (4, 8, 16, 32))
+"""Marks of the countdown of a weigh-in, nearest first [kg]. Our own values."""
 EXACT_PA, EXACT_KG = 1.0, 1e-6
 """A reading that was said to be the limit is the limit, through unit conversions."""
 SAMPLE_S = 1.0
@@ -242,11 +244,26 @@ def reading(turn: Turn, value: GaugePressure | Mass, by: Spoken) -> None:
     turn.remember(
         OpenReadingSeen(at=turn.at, opening=_number(valve), reading=seen, by=by)
     )
+    if reason is None:
+        _count_down(turn, valve, seen)
     if reason is not None:
         _obey(turn, "reading-at-limit", reason)
     elif advice is not None:
         turn.remember(HandAdvised(at=turn.at, opening=_number(valve), advice=advice))
         turn.urge(advice)
+
+
+def _count_down(turn: Turn, valve: Opening | Open, seen: Amount) -> None:
+    """Say how much is still to go, each time a mark is passed by the scale."""
+    plan = valve.plan if isinstance(valve, Open) else valve
+    stop, last = plan.stop_weight, valve.last
+    if seen.of != "mass" or stop is None or plan.ceiling is not None:
+        return
+    before = last.si if last is not None and last.of == "mass" else seen.si + 1.0
+    for mark in COUNT_DOWN_KG:
+        if seen.si <= stop.si + mark < before:
+            turn.say("to-go", left=Amount(of="mass", si=max(0.0, seen.si - stop.si)))
+            return
 
 
 def _over_limit(valve: Opening | Open, seen: Amount, at: float) -> CloseReason | None:

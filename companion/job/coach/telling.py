@@ -2,6 +2,7 @@
 
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
+from companion.job.coach.learning import rise_pa
 from companion.job.coach.planning import is_vapor, left
 from companion.job.coach.priors import by_superheat
 from companion.job.facts import OpenCalled
@@ -25,6 +26,8 @@ def say_opening(turn: Turn, plan: OpenCalled) -> None:
     if plan.ceiling is None or plan.base is None:
         return
     vapor = is_vapor(turn.job)
+    if vapor and fading(turn.job):
+        turn.say("cylinder-cold")
     if plan.hint == "slow":
         turn.say(
             "ready-vapor-slow" if vapor else "ready-slow",
@@ -45,6 +48,20 @@ def say_opening(turn: Turn, plan: OpenCalled) -> None:
         top=plan.ceiling,
         open_seconds=plan.planned_s,
     )
+
+
+FADED, LONG_ENOUGH_S = 0.6, 20.0
+"""A rise this share of an earlier one, in openings at least so long [s], is a flow that
+fades. Our own values."""
+
+
+def fading(job: Job) -> bool:
+    """Tell whether vapor flows less than it did: drawing it chills the cylinder."""
+    long = [pulse for pulse in job.pulses if pulse.open_s >= LONG_ENOUGH_S]
+    if len(long) < 2 or long[-1] is not job.pulses[-1] or long[-1].hint == "less":
+        return False
+    rises = [rise for pulse in long if (rise := rise_pa(pulse)) is not None]
+    return len(rises) > 1 and rises[-1] <= FADED * max(rises[:-1])
 
 
 def turn_to(plan: OpenCalled) -> Amount | None:

@@ -35,7 +35,7 @@ from companion.job.weigh_in import next_item
 from companion.knowledge.quantities import GaugePressure, Mass
 from companion.shell.units import number_in, unit_of
 from tests.conftest import cues, kinds, urgent_kinds
-from tests.unit.companion.job.conftest import PSI, job_of, method, opening_plan
+from tests.unit.companion.job.conftest import OZ, PSI, job_of, method, opening_plan
 
 GOLDEN = """\
 state    event             does        next
@@ -202,6 +202,35 @@ def test_the_word_to_open_carries_its_plan_and_what_to_call_out(know: Know) -> N
             Tone(pattern="information"),
             Ask(expectation=expects),
         )
+
+
+def test_a_weigh_in_is_counted_down(know: Know) -> None:
+    plan = opening_plan(
+        base=None, ceiling=None, stop_weight=amount(OZ(200)), limit_s=120.0
+    )
+    job, said = fold([plan], job_of()), []
+    for at, ounces in ((110, 240), (120, 231), (130, 220), (140, 207.9), (150, 207)):
+        turn = Turn(job, float(at), know)
+        pulses.reading(turn, OZ(ounces), "voice")
+        said += cues(turn.decision())
+        job = turn.job
+    assert said.count("to-go") == 2  # below 32 and below 8 ounces to go
+
+
+def test_a_fast_rise_is_called_ahead_and_a_high_one_eased(know: Know) -> None:
+    plan = opening_plan(planned_s=14.0, hard=amount(PSI(135)))
+    job = fold([plan, OpenReported(at=104.5, opening=1)], job_of())
+    turn = Turn(job, 106.0, know)
+    pulses.reading(turn, PSI(121), "voice")
+    turn = Turn(turn.job, 109.0, know)
+    pulses.reading(turn, PSI(126), "voice")
+    assert cues(turn.decision()) == ["ease-off"]
+    assert kinds(turn.decision()) == ["open-reading-seen", "hand-advised"]
+    fast = fold([plan, OpenReported(at=104.5, opening=1)], job_of())
+    turn = Turn(fast, 106.0, know)
+    pulses.reading(turn, PSI(128), "voice")
+    assert cues(turn.decision()) == ["close-ahead"]
+    assert isinstance(turn.job.valve, Closing)
 
 
 @pytest.mark.parametrize("state", ["opening", "open", "closing"])
