@@ -35,9 +35,6 @@ DONE_VALVE, DONE_ORIFICE = _F(0.8), _F(1.0)
 of. Our own values."""
 PROVED_VALVE, PROVED_ORIFICE = _F(1.8), _F(2.2)
 """The proof may be this much short before it is opened again. Our own values."""
-TOP_UP_SHARE = 0.6
-"""A unit this far inside the tolerance's edge at the start is left as it is. Our own
-value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +164,7 @@ def _verdict(job: Job, know: Know, measured: Measured, purpose: RoundKind) -> Ju
     if missing is None:
         return "unverified", "no-target", "There is no target to compare with."
     if purpose == "baseline":
-        return _at_the_start(job, know, measured, finding, missing)
+        return _at_the_start(job, finding, missing)
     if finding is not None and finding.stops:
         return _if_twice(job, "stop", finding.id, _sentence(finding.reason))
     alarm = guards.alarm(job, know, measured.superheat, missing)
@@ -207,9 +204,7 @@ def _after_weigh_in(job: Job, know: Know, measured: Measured) -> Judged:
     return "unverified", "weighed-in-off", reason
 
 
-def _at_the_start(
-    job: Job, know: Know, measured: Measured, finding: Finding | None, missing: float
-) -> Judged:
+def _at_the_start(job: Job, finding: Finding | None, missing: float) -> Judged:
     """Nothing is added unless the readings are sure that it is short."""
     if finding is None:
         return "unverified", "undecided", "The readings are not complete."
@@ -217,7 +212,7 @@ def _at_the_start(
     match finding.id:
         case "undercharged":
             return "add", finding.id, reason
-        case "at-target" if _surely_short(job, know, measured, missing):
+        case "at-target" if _clearly_short(job, missing):
             return "add", "little-short", "It is a little short, inside the tolerance."
         case "at-target":
             return "done", finding.id, reason
@@ -227,11 +222,12 @@ def _at_the_start(
             return "stop", finding.id, reason
 
 
-def _surely_short(job: Job, know: Know, measured: Measured, missing: float) -> bool:
-    """Tell whether a unit inside its tolerance is short beyond the reading's doubt."""
-    spread = _spread(measured, job)
-    doubt = 0.0 if spread is None else spread.si
-    return missing > max(TOP_UP_SHARE * _tolerance(job, know).k, doubt)
+def _clearly_short(job: Job, missing: float) -> bool:
+    """Tell whether a unit inside its tolerance is still short enough to be topped up.
+
+    Two sets of readings agree on it; the proof at the end asks for no less.
+    """
+    return missing > (PROVED_ORIFICE if by_superheat(job) else PROVED_VALVE).k
 
 
 def _tolerance(job: Job, know: Know) -> TemperatureDifference:

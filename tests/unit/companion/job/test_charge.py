@@ -203,11 +203,11 @@ def test_after_two_openings_that_brought_nothing_the_flow_is_looked_at(
 
 
 def test_suction_that_stays_high_asks_whether_it_is_fully_shut(know: Know) -> None:
-    high = {"suction-pressure@1": PSI(129)}
+    high = {"suction-pressure@1": PSI(134)}
     state: dict[str, Any] = {"rounds": (judged(subcooling=-9.0),), "settled": True}
     state["pulses"] = (pulse(1, peak=128.0),)
     pair = {f"{key}@1b": VALUES[key] for key in READINGS} | {
-        "suction-pressure@1b": PSI(129)
+        "suction-pressure@1b": PSI(134)
     }
     job = charging(read="0 1", answers={**high, **pair}, judged=(0, 0), **state)
     assert asked_at_once(job, know) == "fully-shut@1"

@@ -154,7 +154,10 @@ def at_rest(made: Any, value: float, finding: str) -> Job:
 def test_a_first_check_is_looked_at_again_before_it_counts(
     know: Know, made: Any
 ) -> None:
-    job = made(3.0 if made is by_subcooling else 20.0, 1, rounds=(judged(0),))
+    before = judged(0, subcooling=DF(2).k, target=AIM_SC)
+    if made is by_superheat:
+        before = judged(0, superheat=DF(30).k, target=AIM_SH)
+    job = made(6.0 if made is by_subcooling else 20.0, 1, rounds=(before,))
     found, said = verdict(know, replace(job, pulses=(pulse(1),)), "check")
     assert (found.verdict, found.finding) == ("again", "second-look")
     assert said[-1] == "verdict-again"
