@@ -11,6 +11,7 @@ from speech.numbers import digits_spoken, number_forms, parse_number
 from speech.phrases import Phrases, load_phrases, shipped_phrases
 from speech.ports import (
     DeviceError,
+    Guess,
     Heard,
     Listener,
     Lost,
@@ -40,6 +41,7 @@ __all__ = [
     "Choice",
     "Control",
     "DeviceError",
+    "Guess",
     "Heard",
     "Listener",
     "Lost",

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, Protocol, assert_never
 
+from speech.ports import Guess
 from speech.segmenter import Segment
 from speech.vocabulary import Vocabulary
 
@@ -30,12 +31,14 @@ class Question:
 class Decoded:
     """Words of one utterance; empty when it was no speech that may be said now.
 
-    ``confidence`` and ``sure`` are those of :class:`speech.ports.Heard`.
+    The rest is that of :class:`speech.ports.Heard`.
     """
 
     words: str
     confidence: float
     sure: bool
+    guesses: tuple[Guess, ...] = ()
+    rest: float = 0.0
 
 
 NOTHING = Decoded(words="", confidence=0.0, sure=False)

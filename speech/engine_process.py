@@ -219,4 +219,6 @@ def _heard(decoded: Decoded, segment: Segment, engine: str) -> Heard:
         engine=engine,
         begin=segment.begin,
         end=segment.end,
+        guesses=decoded.guesses,
+        rest=decoded.rest,
     )

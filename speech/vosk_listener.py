@@ -7,16 +7,19 @@ rate has been measured with an English model of this engine.
 
 import ctypes
 import json
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from speech.calibration import shipped_calibration
 from speech.decoding import NOTHING, Decoded
 from speech.grammar import phrase_list, unknown_words
 from speech.phrases import Phrases, shipped_phrases
 from speech.ports import DeviceError
 from speech.segmenter import Segment
 from speech.sound import RATE
+from speech.understanding import Number, understand
 from speech.vocabulary import Vocabulary
 from speech.vosk_model import check_model_folder
 from speech.words import UNKNOWN
@@ -67,7 +70,13 @@ class VoskEngine:
         recogniser = self._recogniser(json.dumps(phrases, ensure_ascii=False))
         recogniser.AcceptWaveform(segment.samples.astype("<i2").tobytes())
         found = json.loads(recogniser.FinalResult())
-        return _decoded(found, self._unknown)
+        decoded = _decoded(found, self._unknown)
+        meaning = understand(decoded.words, vocabulary, self._phrases)
+        if not isinstance(meaning, Number) or not decoded.confidence:
+            return decoded
+        weights = shipped_calibration("vosk")
+        guess = weights.guess(decoded.words, decoded.confidence)
+        return replace(decoded, guesses=(guess,), rest=weights.rest)
 
     def _recogniser(self, grammar: str) -> Any:
         recogniser = self._recognisers.pop(grammar, None)

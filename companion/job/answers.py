@@ -16,6 +16,7 @@ from companion.job.facts import (
     AnswerDenied,
     AnswerDoubted,
     AnswerRefused,
+    Candidate,
     ChargingEnded,
     NameAnswer,
     NumberAnswer,
@@ -44,11 +45,14 @@ from companion.job.items import (
 )
 from companion.job.judging import Doubt, Refuse, judge_answer
 from companion.job.listening import read_back
+from companion.job.outputs import Ask
 from companion.job.questions import base_key
 from companion.job.read_back import say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
+from companion.job.trust import Accept, AskAgain, Offer, ReadBack
 from companion.job.turn import Turn
+from companion.job.weighing import candidates_of, weigh
 
 OFTEN = 3
 """From this many askings of one question the companion offers the buttons."""
@@ -63,6 +67,13 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
         and standing
         and read_back(turn.job)
         and _settled(turn, pending, heard)
+    ):
+        return
+    if (
+        isinstance(item, AskQuestion)
+        and heard.guesses
+        and not isinstance(heard.said, SaidControl)
+        and _by_policy(turn, item, heard)
     ):
         return
     match heard.said:
@@ -88,6 +99,47 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
             _unclear(turn, item, heard.words)
         case _:
             assert_never(heard.said)
+
+
+def _by_policy(turn: Turn, item: AskQuestion, heard: Heard) -> bool:
+    """Do what the policy says; tell whether it had any say.
+
+    It has none where nothing that may have been said answers the question.
+    """
+    possible = [
+        each for each in candidates_of(heard.guesses) if _of_the_kind(item, each.answer)
+    ]
+    if not possible:
+        return False
+    match weigh(turn, item, heard):
+        case Accept(answer=answer):
+            _answer(turn, item, answer, heard)
+        case ReadBack(answer=answer, times=times):
+            _answer(turn, item, answer, heard, times)
+        case Offer(first=first, second=second):
+            _refuse(turn, item, "two-likely", heard.words)
+            turn.say("offer-two", first=value_of(first), second=value_of(second))
+        case AskAgain(how=how):
+            if not isinstance(heard.said, SaidUnclear) and _impossible(
+                turn, item, possible
+            ):
+                return False
+            _refuse(turn, item, "unclear", heard.words)
+            turn.say(_AGAIN[how])
+    return True
+
+
+_AGAIN = {
+    "plainly": "unclear",
+    "by-digits": "unclear-digits",
+    "keys": "unclear-often",
+}
+
+
+def _impossible(turn: Turn, item: AskQuestion, heard: list[Candidate]) -> bool:
+    """Tell whether none of the answers can be, so that the reason must be said."""
+    verdicts = (judge_answer(turn.job, turn.know, item.key, e.answer) for e in heard)
+    return all(isinstance(each, Refuse) for each in verdicts)
 
 
 def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
@@ -149,9 +201,23 @@ def _is_answer(item: Put, word: str) -> bool:
 
 
 def confirm_pending(turn: Turn, by: Spoken) -> None:
-    """Let the answer that was read back count."""
+    """Let the answer that was read back count, or read it back for its second yes."""
     pending = turn.job.pending
-    if pending is not None:
+    if pending is not None and pending.confirms > 1:
+        turn.remember(
+            AnswerDoubted(
+                at=turn.at,
+                key=pending.key,
+                answer=pending.answer,
+                words=pending.words,
+                doubt=pending.doubt,
+                confirms=pending.confirms - 1,
+            )
+        )
+        key, answer = base_key(pending.key), value_of(pending.answer)
+        turn.say("read-back-again", key=key, answer=answer)
+        turn.show(Ask(expectation="read-back"))
+    elif pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
         turn.say("noted")
 
@@ -210,7 +276,9 @@ def _choose(turn: Turn, item: Put, option: str, heard: Heard) -> None:
     _answer(turn, item, OptionAnswer(option=option), heard)
 
 
-def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
+def _answer(
+    turn: Turn, item: Put, answer: Answer, heard: Heard, times: int = 1
+) -> None:
     if not isinstance(item, AskQuestion) or not _of_the_kind(item, answer):
         _not_an_answer(turn, item)
         return
@@ -220,9 +288,9 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
             _refuse(turn, item, verdict.reason, heard.words)
             turn.say(verdict.cue, **verdict.values)
         case Doubt():
-            _read_back(turn, item, answer, heard, verdict.reason)
+            _read_back(turn, item, answer, heard, verdict.reason, times)
         case None if _must_confirm(item, heard):
-            _read_back(turn, item, answer, heard, "")
+            _read_back(turn, item, answer, heard, "", times)
         case None:
             _accept(turn, item.key, answer, heard.words, heard.by)
             turn.say("heard", key=base_key(item.key), answer=value_of(answer))
@@ -257,11 +325,16 @@ def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
 
 
 def _read_back(
-    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str
+    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str, times: int
 ) -> None:
     turn.remember(
         AnswerDoubted(
-            at=turn.at, key=item.key, answer=answer, words=heard.words, doubt=doubt
+            at=turn.at,
+            key=item.key,
+            answer=answer,
+            words=heard.words,
+            doubt=doubt,
+            confirms=times,
         )
     )
     say_read_back(turn)

@@ -110,6 +110,14 @@ Said = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Guess:
+    """Something that may have been said; ``weight`` as in ``facts.Candidate``."""
+
+    said: Said
+    weight: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Begun:
     """A job begins, with the settings it runs under."""
 
@@ -122,13 +130,19 @@ class Begun:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
-    """Something was said, or typed, and understood, surely or not."""
+    """Something was said, or typed, and understood, surely or not.
+
+    ``guesses`` is everything it may have been, where the recogniser tells, and ``rest``
+    the weight of "none of these".
+    """
 
     at: float
     said: Said
     words: str
     sure: bool
     by: Literal["voice", "typed"] = "voice"
+    guesses: tuple[Guess, ...] = ()
+    rest: float = 0.0
     kind: Literal["heard"] = "heard"
 
 

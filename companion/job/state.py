@@ -12,6 +12,7 @@ from typing import Literal
 from companion.job.amounts import Amount
 from companion.job.facts import (
     Answer,
+    Candidate,
     CloseReason,
     MethodChosen,
     RoundJudged,
@@ -36,12 +37,23 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pending:
-    """An answer read back and waiting for a yes."""
+    """An answer read back and waiting for a yes, or for ``confirms`` of them."""
 
     key: str
     answer: Answer
     words: str
     doubt: str
+    confirms: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """What was heard so far for the question that stands; see ``trust``."""
+
+    key: str
+    candidates: tuple[Candidate, ...] = ()
+    rest: float = 0.0
+    denied: tuple[Answer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +149,8 @@ class Job:
         What counts, by key; checklist steps as ``list/step`` with an option answer.
     order
         Keys answered since the last point of no return, for "go back".
+    confirmed, denied
+        How many values that were read back got a yes, and how many a no.
     judged
         Openings and interruptions so far when the latest round was judged.
     hoses
@@ -172,6 +186,9 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
+    weighed: Weighed | None = None
+    confirmed: int = 0
+    denied: int = 0
 
     @property
     def started(self) -> bool:
