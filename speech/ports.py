@@ -42,7 +42,8 @@ class Heard:
     anything else must be read back before it is used. ``begin`` and ``end`` are
     seconds of the listener's own stream. ``guesses`` is every value, name or option
     that may have been said, the likeliest first, and ``rest`` the weight of "none of
-    these"; without guesses there are only the words.
+    these"; without guesses there are only the words. ``over_noise`` is how far the voice
+    stood above the noise [dB, A-weighted], where that is known.
     """
 
     words: str
@@ -53,6 +54,7 @@ class Heard:
     end: float
     guesses: tuple[Guess, ...] = ()
     rest: float = 0.0
+    over_noise: float | None = None
 
     def __post_init__(self) -> None:
         if not 0 <= self.confidence <= 1:

@@ -50,7 +50,7 @@ from companion.job.questions import base_key
 from companion.job.read_back import say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
-from companion.job.trust import Accept, AskAgain, Offer, ReadBack
+from companion.job.trust import Accept, AskAgain, Offer, ReadBack, too_noisy
 from companion.job.turn import Turn
 from companion.job.weighing import candidates_of, weigh
 
@@ -96,7 +96,7 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
             _refuse(turn, item, "wrong-unit", heard.words)
             turn.say("wrong-unit", unit=said.unit, wanted=said.wanted)
         case SaidUnclear():
-            _unclear(turn, item, heard.words)
+            _unclear(turn, item, heard)
         case _:
             assert_never(heard.said)
 
@@ -125,7 +125,7 @@ def _by_policy(turn: Turn, item: AskQuestion, heard: Heard) -> bool:
             ):
                 return False
             _refuse(turn, item, "unclear", heard.words)
-            turn.say(_AGAIN[how])
+            turn.say("too-noisy" if too_noisy(heard.over_noise) else _AGAIN[how])
     return True
 
 
@@ -364,9 +364,9 @@ def _refuse(turn: Turn, item: Put, reason: str, words: str) -> None:
     turn.again = True
 
 
-def _unclear(turn: Turn, item: Put, words: str) -> None:
+def _unclear(turn: Turn, item: Put, heard: Heard) -> None:
     pending = turn.job.pending
-    _refuse(turn, item, "unclear", words)
+    _refuse(turn, item, "unclear", heard.words)
     if pending is not None:
         turn.again = False
         turn.say("unclear")
@@ -374,6 +374,9 @@ def _unclear(turn: Turn, item: Put, words: str) -> None:
         return
     asked = turn.job.asked
     often = asked is not None and asked.tries >= OFTEN
+    if too_noisy(heard.over_noise):
+        turn.say("too-noisy")
+        return
     turn.say("unclear-often" if often else "unclear")
 
 

@@ -29,6 +29,7 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "unclear-often": (),
         "unclear-digits": (),
         "read-back-again": ("key", "answer"),
+        "too-noisy": (),
         "offer-two": ("first", "second"),
         "out-of-range": ("value", "low", "high"),
         "wrong-unit": ("unit", "wanted"),

@@ -133,7 +133,8 @@ class Heard:
     """Something was said, or typed, and understood, surely or not.
 
     ``guesses`` is everything it may have been, where the recogniser tells, and ``rest``
-    the weight of "none of these".
+    the weight of "none of these". ``over_noise`` is how far the voice stood above the
+    noise of the place [dB, A-weighted], where that is known.
     """
 
     at: float
@@ -143,6 +144,7 @@ class Heard:
     by: Literal["voice", "typed"] = "voice"
     guesses: tuple[Guess, ...] = ()
     rest: float = 0.0
+    over_noise: float | None = None
     kind: Literal["heard"] = "heard"
 
 

@@ -48,6 +48,9 @@ KNOWN_AFTER = 3
 no more than one in ten got a no; until then every value is read back twice. The weights
 were measured on other voices than this one: on a voice left out of the measurement every
 fourth read-back of a first utterance was wrong at the worst."""
+LEAST_OVER_NOISE_DB = 3.5
+"""A voice that stands less above the noise [dB, A-weighted, its loud half] is seldom
+understood by the bundled recogniser: the buttons are the honest way."""
 DIGITS_FROM = 2
 """From this many askings on the technician is asked to say one digit at a time."""
 KEYS_FROM = 3
@@ -182,6 +185,11 @@ def verdict(
     if tries >= KEYS_FROM:
         return AskAgain(how="keys")
     return AskAgain(how="by-digits" if tries >= DIGITS_FROM else "plainly")
+
+
+def too_noisy(over_noise: float | None) -> bool:
+    """Tell whether the place is too noisy to go on asking; None is not known [dB]."""
+    return over_noise is not None and over_noise < LEAST_OVER_NOISE_DB
 
 
 def known_voice(confirmed: int, denied: int) -> bool:

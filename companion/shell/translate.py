@@ -192,6 +192,7 @@ def heard(
             for each in sound.guesses
         ),
         rest=sound.rest,
+        over_noise=sound.over_noise,
     )
 
 

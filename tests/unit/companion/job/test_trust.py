@@ -13,6 +13,7 @@ from companion.job.trust import (
     chances,
     combined,
     known_voice,
+    too_noisy,
     verdict,
 )
 from companion.knowledge.quantities import GaugePressure
@@ -136,3 +137,12 @@ def test_a_voice_is_known_by_its_read_backs(
     confirmed: int, denied: int, known: bool
 ) -> None:
     assert known_voice(confirmed, denied) is known
+
+
+@pytest.mark.parametrize(
+    ("over_noise", "noisy"), [(None, False), (10.0, False), (3.5, False), (1.0, True)]
+)
+def test_too_noisy_is_said_only_where_it_is_known(
+    over_noise: float | None, noisy: bool
+) -> None:
+    assert too_noisy(over_noise) is noisy

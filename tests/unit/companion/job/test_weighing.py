@@ -157,3 +157,11 @@ def test_weather_is_less_grave_than_pressure() -> None:
     assert danger_of("outdoor-temperature") == "usual"
     assert danger_of(SUCTION) == "grave"
     assert danger_of("cylinder-refrigerant") == "grave"
+
+
+def test_where_it_is_too_noisy_that_is_what_is_said(play: Callable[[], Play]) -> None:
+    job = play().walk_to(LIQUID, SUCTION)
+    event = Heard(
+        at=job.at + 1, said=SaidUnclear(), words="", sure=False, over_noise=1.0
+    )
+    assert cues(job.give(event))[0] == "too-noisy"
