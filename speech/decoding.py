@@ -13,10 +13,14 @@ EngineName = Literal["vosk", "pocketsphinx"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EngineChoice:
-    """Which engine to load; ``model_folder`` is needed by vosk only."""
+    """Which engine to load; ``model_folder`` is needed by vosk only.
+
+    ``floor`` is the least gain of the noise reduction, for pocketsphinx only.
+    """
 
     engine: EngineName
     model_folder: str = ""
+    floor: float = 0.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -70,6 +74,6 @@ def build_engine(choice: EngineChoice) -> Engine:
         case "pocketsphinx":
             from speech.pocketsphinx_listener import PocketsphinxEngine
 
-            return PocketsphinxEngine()
+            return PocketsphinxEngine(floor=choice.floor)
         case _:
             assert_never(choice.engine)

@@ -3,6 +3,7 @@
 import importlib.util
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -18,8 +19,11 @@ def open_engine(
     kind: Kind = "auto",
     model_folder: Path | str = "",
     ready: Callable[[], None] = lambda: None,
+    floor: float = 0.15,
 ) -> EngineProcess:
     """Start the engine that fits, in a process of its own; returns at once.
+
+    ``floor`` is the least gain of pocketsphinx's noise reduction.
 
     ``auto`` is vosk where a model is given or found, else pocketsphinx, which brings
     its own. Without ``model_folder`` the folder that the environment variable
@@ -30,7 +34,8 @@ def open_engine(
     SpeechError
         If the engine asked for, or its model, is missing; the message names the cure.
     """
-    return EngineProcess(choose_engine(kind, model_folder), ready)
+    choice = replace(choose_engine(kind, model_folder), floor=floor)
+    return EngineProcess(choice, ready)
 
 
 def choose_engine(kind: Kind = "auto", model_folder: Path | str = "") -> EngineChoice:

@@ -41,7 +41,6 @@ _PRONOUNCED = {
     "kilopascal": "K IH L OW P AE S K AE L",
     "kilopascals": "K IH L OW P AE S K AE L Z",
 }
-_FLOOR = 0.15  # of the noise reduction
 _SPEEDS = (0.93, 1.07)
 _PLACES = (0, 14_000, 3_000, 5_000)  # of the versions on their bed of noise
 _DITHER = 3.0  # counts; digital silence breaks the engine
@@ -55,13 +54,16 @@ _KEPT = 12  # grammars
 class PocketsphinxEngine:
     """The engine with the English model of its own package.
 
+    ``floor`` is the least gain of the noise reduction.
+
     Raises
     ------
     DeviceError
         If the library or its model is missing.
     """
 
-    def __init__(self, phrases: Phrases | None = None) -> None:
+    def __init__(self, phrases: Phrases | None = None, floor: float = 0.15) -> None:
+        self._floor = floor
         try:
             library = import_module("pocketsphinx")
         except ImportError as problem:
@@ -107,12 +109,17 @@ class PocketsphinxEngine:
         search = self._search(vocabulary)
         if search is None or not len(segment.samples):
             return None
-        clean, *others = _versions(segment)
+        clean, *others = _versions(segment, self._floor)
         first = self._pass(search, clean)
         phones = self._pass(_PHONES, clean)
         votes = [first, *(self._pass(search, other) for other in others)]
         fit = (first.score - phones.score) / max(1, first.frames)
         return Evidence(votes=tuple(each.words for each in votes), fit=fit)
+
+    def one_decode(self, samples: Samples, vocabulary: Vocabulary) -> str:
+        """Give the words of a single decode of a sound as it is; for comparison only."""
+        search = self._search(vocabulary)
+        return "" if search is None else self._pass(search, samples).words
 
     def _search(self, vocabulary: Vocabulary) -> str | None:
         """Find or make the engine's search for a vocabulary; None if nothing can be said."""
@@ -156,10 +163,10 @@ class _Pass:
     frames: int
 
 
-def _versions(segment: Segment) -> list[Samples]:
+def _versions(segment: Segment, floor: float) -> list[Samples]:
     """Give the sounds that vote, the one to measure the fit on first."""
     heard = segment.samples
-    clean = reduce_noise(heard, segment.noise_before, _FLOOR)
+    clean = reduce_noise(heard, segment.noise_before, floor)
     spoken = (clean, heard, *(resample(clean, RATE * s, RATE) for s in _SPEEDS))
     beds = (
         on_a_bed(each, place=place) for each, place in zip(spoken, _PLACES, strict=True)

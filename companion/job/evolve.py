@@ -57,7 +57,7 @@ from companion.job.state import (
     Waiting,
     Weighed,
 )
-from companion.job.trust import combined
+from companion.job.trust import KNOWN_AFTER, combined
 
 REACTION_S = 4.0
 """Time from the word "open" until the hand has turned, at the slowest [s].
@@ -86,7 +86,13 @@ def evolve(job: Job, fact: Fact) -> Job:
 def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
     match fact:
         case JobStarted():
-            return replace(job, id=fact.job, ambient=fact.ambient, units=fact.units)
+            return replace(
+                job,
+                id=fact.job,
+                ambient=fact.ambient,
+                units=fact.units,
+                confirmed=KNOWN_AFTER if fact.known_voice else 0,
+            )
         case QuestionAsked():
             asked = Asked(
                 key=fact.key, expects=fact.expects, tries=fact.tries, heard_at=fact.at

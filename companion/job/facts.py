@@ -77,6 +77,7 @@ class JobStarted:
     job: str
     ambient: Amount
     units: Literal["us", "si"]
+    known_voice: bool = False
     kind: Literal["job-started"] = "job-started"
 
 

@@ -119,12 +119,16 @@ class Guess:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Begun:
-    """A job begins, with the settings it runs under."""
+    """A job begins, with the settings it runs under.
+
+    ``known_voice`` is true for a technician whose voice was tried and is heard well.
+    """
 
     at: float
     job: str
     ambient: AbsolutePressure
     units: Literal["us", "si"] = "us"
+    known_voice: bool = False
     kind: Literal["begun"] = "begun"
 
 

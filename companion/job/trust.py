@@ -28,7 +28,7 @@ READ_BACK_AT: dict[Danger, float] = {"grave": 0.9, "usual": 0.85}
 """Chance from which a value is read back for a yes. A technician overlooks a wrong
 read-back now and then (one in a hundred is assumed throughout), so wrong read-backs
 must be few; below this chance one more utterance is asked for."""
-READ_BACK_TWICE_AT = 0.5
+READ_BACK_TWICE_AT = 0.4
 """Chance from which a value is read back when the question was put before, but twice,
 each time for a yes: overlooking it twice is rare enough for a chance as low as this."""
 OFFER_AT = 0.8

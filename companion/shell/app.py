@@ -13,6 +13,7 @@ from companion.job.know import Know
 from companion.job.state import Job
 from companion.shell.clock import SystemClock
 from companion.shell.devices import Devices, open_devices
+from companion.shell.enrolment import read_profile
 from companion.shell.errors import CompanionError
 from companion.shell.journal import FILE, Journal, OpenJob
 from companion.shell.knowing import read_know
@@ -73,7 +74,9 @@ def run(settings: Settings, options: RunOptions) -> int:
             panel=devices.panel,
             inbox=inbox,
         )
-        finished = live.run(job_id, settings.ambient)
+        finished = live.run(
+            job_id, settings.ambient, known_voice=_known_voice(settings)
+        )
         devices.finish_talking()
     if not finished:
         _tell(f"The job is kept in {folder}; start again to go on with it.")
@@ -91,6 +94,13 @@ def _stage(devices: Devices, wording: Wording, know: Know) -> LiveStage:
         wording=wording,
         know=know,
     )
+
+
+def _known_voice(settings: Settings) -> bool:
+    """Tell whether the technician's voice was tried and is heard well."""
+    if not settings.voice_profile:
+        return False
+    return read_profile(Path(settings.voice_profile)).trusted
 
 
 def refuse_expired(know: Know, today: datetime.date) -> None:

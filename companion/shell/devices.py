@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from companion.shell.enrolment import FLOORS, read_profile
 from companion.shell.live import Arrival, Ready
 from companion.shell.settings import Settings
 from hardware import Board, HardwareError, Panel, open_board
@@ -63,7 +64,11 @@ def open_recogniser(
     SpeechError
         If its engine or model is missing or broken.
     """
-    return StreamListener(open_engine(settings.engine, settings.model_folder, ready))
+    floor = FLOORS[0]
+    if settings.voice_profile:
+        floor = read_profile(Path(settings.voice_profile)).floor
+    engine = open_engine(settings.engine, settings.model_folder, ready, floor)
+    return StreamListener(engine)
 
 
 def open_voice(settings: Settings) -> Voice:

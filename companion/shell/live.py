@@ -149,7 +149,9 @@ class Live:
     def _now(self) -> float:
         return self._clock.now() - self._start
 
-    def run(self, job_id: str, ambient: AbsolutePressure) -> bool:
+    def run(
+        self, job_id: str, ambient: AbsolutePressure, *, known_voice: bool = False
+    ) -> bool:
         """Go round until the job is closed; tell whether it is."""
         loop = self._loop
         self._hear_the_place()
@@ -159,7 +161,13 @@ class Live:
             else:
                 system = loop.wording.system
                 loop.step(
-                    Begun(at=self._now(), job=job_id, ambient=ambient, units=system)
+                    Begun(
+                        at=self._now(),
+                        job=job_id,
+                        ambient=ambient,
+                        units=system,
+                        known_voice=known_voice,
+                    )
                 )
             while not loop.job.finished and (self._listeners or self._has_buttons()):
                 self._round()

@@ -47,6 +47,10 @@ class Settings(BaseModel):
         Buttons and lamps: ``auto``, ``real`` or ``simulated``.
     folder
         Where jobs are kept.
+    voice_profile
+        File that ``companion enrol`` wrote for the technician, if there is one.
+    stop_word
+        The technician's own word for stop, listened for at every moment.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -62,6 +66,8 @@ class Settings(BaseModel):
     rate: int = Field(default=165, ge=80, le=300)
     board: Literal["auto", "real", "simulated"] = "auto"
     folder: str = ""
+    voice_profile: str = ""
+    stop_word: str = ""
 
     @field_validator("altitude")
     @classmethod

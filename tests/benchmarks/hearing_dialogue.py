@@ -6,6 +6,7 @@ hundred is overlooked.
 """
 
 import random
+import time
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -18,7 +19,7 @@ from companion.shell.translate import heard as understood_sound
 from companion.shell.units import number_in, unit_of
 from speech import Heard, Vocabulary
 from speech.decoding import NOTHING, Decoded, Engine
-from speech.sound import Samples
+from speech.sound import RATE, Samples
 from tests.benchmarks.hearing_sounds import Floats, Speakers, recorded, utterances
 from tests.conftest import SITES, Play, asked_key
 
@@ -26,6 +27,11 @@ OVERLOOKED = 0.01
 """Share of wrong read-backs that the simulated person lets pass."""
 MOST_ASKINGS = 3
 _MOST_UTTERANCES = 12
+
+YES_OR_NO = Vocabulary(
+    controls=("yes", "no", "stop", "close", "again", "why", "back", "status", "help")
+)
+_YES = ("affirmative", "yes", "correct")
 
 QUESTIONS: dict[str, tuple[int, int]] = {
     "suction-pressure@0": (70, 165),
@@ -56,8 +62,9 @@ class Reading:
     """How one reading went.
 
     ``first`` is what became of the first utterance: ``read-back right``,
-    ``read-back wrong`` or ``asked again``. ``expected_wrong`` is the chance that a wrong
-    value counted in the end, given the read-backs that were made.
+    ``read-back wrong`` or ``asked again``. ``wrong_once`` and ``wrong_twice`` count wrong
+    values that were read back for one yes and for two; ``noes`` how often no was said,
+    ``noes_misheard`` how often it was heard as yes.
     """
 
     speaker: str
@@ -68,8 +75,10 @@ class Reading:
     outcome: str = "way out"
     askings: int = 1
     utterances: int = 0
-    wrong_read_backs: int = 0
-    expected_wrong: float = 0.0
+    wrong_once: int = 0
+    wrong_twice: int = 0
+    noes: int = 0
+    noes_misheard: int = 0
     first_sound: Samples | None = field(default=None, repr=False)
     vocabulary: Vocabulary | None = field(default=None, repr=False)
 
@@ -86,6 +95,7 @@ class Dialogues:
         self._seed = seed
         self._jobs: dict[str, Job] = {}
         self._sounds = 0
+        self.decoding_s: list[tuple[float, float]] = []
 
     def _at(self, key: str) -> Play:
         """Give a job in which this question stands."""
@@ -123,6 +133,15 @@ class Dialogues:
                 raise RuntimeError(f"{key} went without an answer")
         return result
 
+    def would_count(self, audio: Samples) -> dict[str, bool]:
+        """Tell, for a value and for a yes that are due, whether a sound would count."""
+        play = self._at("suction-pressure@0")
+        decoded = self.hear(audio, ear_vocabulary(play.job, play.know, play.wording))
+        facts = self._give(play, decoded)
+        value = any(isinstance(f, AnswerDoubted | AnswerAccepted) for f in facts)
+        words = self.hear(audio, YES_OR_NO).words
+        return {"a value is due": value, "a yes is due": words in _YES}
+
     def _say_value(
         self, play: Play, result: Reading, sound: Floats, place: Place
     ) -> None:
@@ -138,8 +157,8 @@ class Dialogues:
             right = self._shown(doubted.answer.amount, play) == result.value
             fate = "read-back right" if right else "read-back wrong"
             if not right:
-                result.wrong_read_backs += 1
-                result.expected_wrong += OVERLOOKED**doubted.confirms
+                result.wrong_once += doubted.confirms == 1
+                result.wrong_twice += doubted.confirms == 2
         elif any(isinstance(f, AnswerAccepted) for f in facts):
             fate = "right at once"
         if not result.utterances:
@@ -165,8 +184,9 @@ class Dialogues:
         audio = self._recorded(said.sound, place)
         vocabulary = ear_vocabulary(play.job, play.know, play.wording)
         decoded = self.hear(audio, vocabulary)
-        if not agrees and decoded.words in ("affirmative", "yes", "correct"):
-            result.expected_wrong += 1.0
+        result.noes += not agrees
+        if not agrees and decoded.words in _YES:
+            result.noes_misheard += 1
         self._give(play, decoded)
         result.utterances += 1
 
@@ -178,7 +198,12 @@ class Dialogues:
 
     def hear(self, audio: Samples, vocabulary: Vocabulary) -> Decoded:
         """Give what the recogniser makes of the first utterance with anything in it."""
-        found = [self._engine.decode(each, vocabulary) for each in utterances(audio)]
+        found: list[Decoded] = []
+        for each in utterances(audio):
+            began = time.process_time()
+            found.append(self._engine.decode(each, vocabulary))
+            spent = time.process_time() - began
+            self.decoding_s.append((spent, len(each.samples) / RATE))
         told = [each for each in found if each.words or each.guesses]
         return told[0] if told else found[0] if found else NOTHING
 

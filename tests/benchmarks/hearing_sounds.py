@@ -113,6 +113,32 @@ class Speakers:
         return Spoken(words=words, form="digits", sound=np.concatenate(parts[:-1]))
 
 
+TALK = (
+    "hand me that wrench would you",
+    "i think it might rain today",
+    "what time is lunch",
+    "that fan is really loud",
+    "did you lock the van",
+    "put the panel over there",
+    "we will be done in an hour",
+    "the customer wants to know the price",
+    "turn it up a little",
+    "my phone is ringing",
+    "this coil is filthy",
+    "watch your step on the roof",
+    "can you bring me some water",
+    "traffic and weather together on the hour",
+    "where did i put the screwdriver",
+    "it needs two more screws",
+    "call me at five",
+    "i have been here since eight",
+    "ten minutes and we leave",
+    "there were four of them",
+    "the unit is about twelve years old",
+)
+"""Small talk and a radio; some of it holds numbers."""
+
+
 def form_of(words: str) -> str:
     """Name the form a number was said in."""
     said = words.split()
