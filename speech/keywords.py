@@ -1,248 +1,108 @@
-"""A few words listened for at every moment, apart from what is expected.
+"""Stop and close, listened for at every moment, apart from what is expected.
 
-The dialogue's ear is closed while the companion talks, and an utterance that runs on is
-only decoded at its end. "Stop" must not wait for either: this listener searches the
-stream itself for stop and close words, in a process of its own, and is never closed.
+The dialogue's ear is closed while the companion talks. This one never is: it has its own
+cutter, which only takes what is much louder than the place, its own small grammar and its
+own process, so that nothing else has to be decoded first. It needs a voice well above the
+companion's own in the microphone, as in a headset.
 
 The companion's own voice reaches the microphone as well. A word that it is saying itself
 is not taken from the air until it has finished, so that its prompts are never obeyed.
 The button beats all of this.
 """
 
-import math
-import tempfile
 import threading
-from collections import deque
-from collections.abc import Callable
-from dataclasses import dataclass
-from importlib import import_module
-from pathlib import Path
-from typing import Any
+from dataclasses import replace
 
-import numpy as np
-
-from speech.child import Answer, Broken, Child, Died
-from speech.ports import DeviceError, Heard, Lost
-from speech.sound import RATE, Samples
-from speech.vocabulary import Vocabulary
+from speech.engine_process import EngineProcess
+from speech.phrases import Phrases, shipped_phrases
+from speech.ports import Heard, Lost
+from speech.segmenter import SegmenterSettings
+from speech.sound import Samples
+from speech.stream_listener import StreamListener
+from speech.understanding import Choice, Control, understand
+from speech.vocabulary import ALWAYS, Vocabulary
 from speech.words import tokens
 
-ENGINE = "keywords"
-"""What :attr:`speech.ports.Heard.engine` says of these."""
-
-_BLOCK = RATE // 5
-_SECONDS = 20.0  # for one block; a thousand times what it takes
-_OWN_LOG10 = -2.0  # threshold of a technician's own phrase, for each word
-_SETTINGS = {"lm": None, "loglevel": "FATAL", "cmn": "live", "topn": 4}
+_OWN = "own-stop"
+_LISTENED = (*ALWAYS, "closed", "opened")
+"""The last two are no commands: they keep "closed" from being taken for "close"."""
+_LOUD = SegmenterSettings(loud=6.0, audible=3.0, quiet=0.3, most=4.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Keyword:
-    """A phrase that is listened for, and what it counts as.
+class KeywordListener:
+    """A listener for stop and close only: feed it the same samples as the dialogue's.
 
-    ``threshold`` is the decimal logarithm of the search's threshold: the higher, the
-    fewer false alarms and the more misses.
-    """
-
-    phrase: str
-    means: str
-    threshold: float
-
-
-KEYWORDS = (
-    Keyword(phrase="emergency stop", means="stop", threshold=-10),
-    Keyword(phrase="stop", means="stop", threshold=-2),
-    Keyword(phrase="close the valve", means="close", threshold=-10),
-    Keyword(phrase="close it now", means="close", threshold=-10),
-    Keyword(phrase="close", means="close", threshold=-2),
-)
-"""Our own choice of phrases; thresholds measured by tests/benchmarks/hearing.py."""
-
-
-def with_own_word(phrase: str) -> tuple[Keyword, ...]:
-    """Give the shipped keywords and a technician's own phrase for stop.
+    Owns and closes the engine. ``own_word`` is the technician's own word for stop.
 
     Raises
     ------
     ValueError
-        If the phrase has no words.
-    """
-    said = tokens(phrase)
-    if not said:
-        raise ValueError("the stop word has no letters; choose a word")
-    own = Keyword(phrase=" ".join(said), means="stop", threshold=_OWN_LOG10 * len(said))
-    return (*KEYWORDS, own)
-
-
-class Spotter:
-    """The search itself, here and now; :class:`KeywordListener` runs it elsewhere.
-
-    Raises
-    ------
-    DeviceError
-        If the library is missing, or a word has no pronunciation.
+        If the own word has no letters.
     """
 
-    def __init__(self, keywords: tuple[Keyword, ...]) -> None:
-        try:
-            library = import_module("pocketsphinx")
-        except ImportError as problem:
-            raise DeviceError(
-                "pocketsphinx is not installed: pip install pocketsphinx"
-            ) from problem
-        model = Path(library.get_model_path()) / "en-us"
-        self._decoder: Any = library.Decoder(
-            library.Config(
-                hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
-                **_SETTINGS,
-            )
-        )
-        for keyword in keywords:
-            for word in keyword.phrase.split():
-                if self._decoder.lookup_word(word) is None:
-                    raise DeviceError(
-                        f"the recogniser cannot hear {word!r}; choose another stop word"
-                    )
-        self._means = {each.phrase: each.means for each in keywords}
-        lines = [f"{each.phrase} /1e{each.threshold:g}/\n" for each in keywords]
-        with tempfile.TemporaryDirectory() as folder:
-            listed = Path(folder) / "keywords"
-            listed.write_text("".join(lines), encoding="utf-8")
-            self._decoder.add_kws("keywords", str(listed))
-        self._decoder.activate_search("keywords")
-        self._decoder.start_utt()
-
-    def feed(self, samples: Samples) -> tuple[str, ...]:
-        """Take in sound and give what the words found in it mean."""
-        self._decoder.process_raw(samples.astype("<i2").tobytes())
-        if self._decoder.hyp() is None:
-            return ()
-        found = [
-            self._means.get(str(part.word).strip()) for part in self._decoder.seg()
-        ]
-        self._decoder.end_utt()
-        self._decoder.start_utt()
-        return tuple(dict.fromkeys(each for each in found if each is not None))
-
-
-def _make_spotting(
-    keywords: tuple[Keyword, ...],
-) -> Callable[[Samples], tuple[str, ...]]:
-    return Spotter(keywords).feed
-
-
-class KeywordListener:
-    """A listener for keywords only: feed it the same samples as the dialogue's.
-
-    ``ready`` is called from a thread whenever :meth:`poll` has something.
-    """
-
-    def __init__(
-        self,
-        keywords: tuple[Keyword, ...] = KEYWORDS,
-        ready: Callable[[], None] = lambda: None,
-    ) -> None:
-        self._ready = ready
-        self._child = Child(_make_spotting, (keywords,), "stop-word listener")
-        self._blocks: deque[Samples] = deque()
-        self._waiting = np.zeros(0, dtype=np.int16)
-        self._results: deque[Heard | Lost] = deque()
+    def __init__(self, engine: EngineProcess, own_word: str = "") -> None:
+        self._stream = StreamListener(engine, _LOUD)
+        choices = {_OWN: (own_word,)} if own_word else {}
+        self._vocabulary = Vocabulary(controls=_LISTENED, choices=choices)
+        self._stream.expect(self._vocabulary)
+        self._phrases: Phrases = shipped_phrases()
         self._own: frozenset[str] = frozenset()
-        self._fed = 0
-        self._closed = False
-        self._change = threading.Condition()
-        self._thread = threading.Thread(
-            target=self._run, name="stop words", daemon=True
-        )
-        self._thread.start()
+        self._lock = threading.Lock()
 
     @property
     def pending(self) -> bool:
-        """True while sound waits or results were not taken."""
-        with self._change:
-            return bool(self._blocks or self._results)
+        """True while something is being decoded or waits to be taken."""
+        return self._stream.pending
 
     def expect(self, vocabulary: Vocabulary) -> None:
         """Do nothing: these words are listened for whatever is expected."""
 
     def saying(self, text: str) -> None:
         """Know what the companion begins to say; its words are not taken meanwhile."""
-        with self._change:
+        with self._lock:
             self._own |= frozenset(tokens(text))
 
     def mute(self, muted: bool) -> None:
         """Stay open; when the companion has finished, its words count again."""
         if not muted:
-            with self._change:
+            with self._lock:
                 self._own = frozenset()
+
+    def learn(self, samples: Samples) -> None:
+        """Take the noise of the place from the quieter part of this sound."""
+        self._stream.learn(samples)
 
     def feed(self, samples: Samples) -> None:
         """Take in 16 kHz mono samples; quick, safe to call from another thread."""
-        with self._change:
-            self._waiting = np.concatenate((self._waiting, samples))
-            while len(self._waiting) >= _BLOCK:
-                self._blocks.append(self._waiting[:_BLOCK])
-                self._waiting = self._waiting[_BLOCK:]
-            self._change.notify_all()
+        self._stream.feed(samples)
 
     def poll(self) -> list[Heard | Lost]:
         """Give what was found, oldest first, without waiting."""
-        with self._change:
-            found = list(self._results)
-            self._results.clear()
-        return found
+        return self._taken(self._stream.poll())
+
+    def settle(self) -> list[Heard | Lost]:
+        """End the utterance going on, wait for all to be decoded, give the results."""
+        return self._taken(self._stream.settle())
 
     def close(self) -> None:
-        """End the process and the thread; may be called twice."""
-        with self._change:
-            if self._closed:
-                return
-            self._closed = True
-            self._change.notify_all()
-        self._thread.join()
+        """End the engine's process; may be called twice."""
+        self._stream.close()
 
-    def _run(self) -> None:
-        self._child.start()
-        while (block := self._next()) is not None:
-            match self._child.ask(block, _SECONDS):
-                case Answer(value=tuple() as found):
-                    self._take(found)
-                case Answer() | Broken() as odd:
-                    self._give(Lost(device="listener", reason=f"stop words: {odd}"))
-                    break
-                case Died(reason=reason):
-                    self._give(Lost(device="listener", reason=reason))
-                    break
-        self._child.close()
+    def _taken(self, results: list[Heard | Lost]) -> list[Heard | Lost]:
+        found = (self._one(each) for each in results)
+        return [each for each in found if each is not None]
 
-    def _next(self) -> Samples | None:
-        with self._change:
-            self._change.wait_for(lambda: bool(self._blocks) or self._closed)
-            if self._closed:
+    def _one(self, result: Heard | Lost) -> Heard | Lost | None:
+        if isinstance(result, Lost):
+            return result
+        match understand(result.words, self._vocabulary, self._phrases):
+            case Control(id=word) if word in ALWAYS:
+                pass
+            case Choice(option=option) if option == _OWN:
+                word = "stop"
+            case _:
                 return None
-            block = self._blocks.popleft()
-            self._fed += len(block)
-            return block
-
-    def _take(self, found: tuple[str, ...]) -> None:
-        end = self._fed / RATE
-        for word in found:
-            with self._change:
-                said_by_itself = word in self._own
-            if not said_by_itself:
-                self._give(
-                    Heard(
-                        words=word,
-                        confidence=0.5,
-                        sure=False,
-                        engine=ENGINE,
-                        begin=max(0.0, math.floor(end - _BLOCK / RATE)),
-                        end=end,
-                    )
-                )
-
-    def _give(self, result: Heard | Lost) -> None:
-        with self._change:
-            self._results.append(result)
-        self._ready()
+        with self._lock:
+            if self._own & {word, *tokens(result.words)}:
+                return None
+        return replace(result, words=word, guesses=())

@@ -15,10 +15,12 @@ from companion.shell.settings import Settings
 from hardware import Board, HardwareError, Panel, open_board
 from speech import Listener, Speaker, SpeechError, TypedListener
 from speech.engines import choose_engine, open_engine
+from speech.keywords import KeywordListener
 from speech.microphone import Microphone, open_microphone
 from speech.players import open_player
 from speech.pyttsx3_speaker import Pyttsx3Speaker
 from speech.rendering import Manner
+from speech.sound import Samples
 from speech.stream_listener import StreamListener
 from speech.voice import Voice
 
@@ -159,12 +161,36 @@ def _open_ear(
     except SpeechError as trouble:
         devices.notes.append(f"No recogniser: {trouble}")
         return
+    stop_words = _open_stop_words(devices, settings, put)
+
+    def feed(samples: Samples) -> None:
+        listener.feed(samples)
+        if stop_words is not None:
+            stop_words.feed(samples)
+
     try:
         devices._microphone = open_microphone(  # noqa: SLF001 - our own record
-            settings.microphone, listener.feed, put
+            settings.microphone, feed, put
         )
     except SpeechError as trouble:
         listener.close()
+        if stop_words is not None:
+            stop_words.close()
         devices.notes.append(f"No microphone: {trouble}")
         return
     devices.listeners = (listener,)
+    if stop_words is not None:
+        devices.listeners += (stop_words,)
+
+
+def _open_stop_words(
+    devices: Devices, settings: Settings, put: Callable[[Arrival], None]
+) -> KeywordListener | None:
+    try:
+        engine = open_engine(
+            settings.engine, settings.model_folder, lambda: put(Ready())
+        )
+    except SpeechError as trouble:
+        devices.notes.append(f"Stop and close are not heard while I talk: {trouble}")
+        return None
+    return KeywordListener(engine, settings.stop_word)

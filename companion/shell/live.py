@@ -26,6 +26,7 @@ from hardware import LampPattern, Panel, SoundPattern
 from hardware import Pressed as ButtonPressed
 from speech import Heard as Sound
 from speech import Listener, Lost, Speaker
+from speech.keywords import KeywordListener
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +89,14 @@ class LiveStage:
         self._screen.write(f"{'!! ' if cue.urgent else ''}{line.text}\n")
         self._screen.flush()
         if self._speaker is not None:
+            self._tell_what_is_said(line.speech)
             self._speaker.say(line.speech, urgent=cue.urgent)
+
+    def _tell_what_is_said(self, speech: str) -> None:
+        """Keep the ear that is never closed from obeying the companion's own words."""
+        for listener in self._listeners:
+            if isinstance(listener, KeywordListener):
+                listener.saying(speech)
 
     def light(self, at: float, light: Light) -> None:  # noqa: ARG002
         """Show a pattern on a lamp."""
@@ -169,7 +177,7 @@ class Live:
                         known_voice=known_voice,
                     )
                 )
-            while not loop.job.finished and (self._listeners or self._has_buttons()):
+            while not loop.job.finished and (self._has_ear() or self._has_buttons()):
                 self._round()
             self._end()
         finally:
@@ -195,6 +203,10 @@ class Live:
             with contextlib.suppress(queue.Empty):
                 self._queue.get(timeout=0.1)
             self._loop.release(self._now())
+
+    def _has_ear(self) -> bool:
+        """Tell whether answers can be heard; the ear for stop words takes none."""
+        return any(not isinstance(each, KeywordListener) for each in self._listeners)
 
     def _has_buttons(self) -> bool:
         return self._panel is not None

@@ -18,6 +18,8 @@ from companion.knowledge.quantities import (
     standard_atmosphere,
 )
 from companion.shell.errors import SettingsError
+from speech.vocabulary import ALWAYS
+from speech.words import tokens
 
 FILE = "companion.toml"
 
@@ -78,6 +80,13 @@ class Settings(BaseModel):
                 "is not a height; write for example 1200ft or 370m"
             )
         standard_atmosphere(height)
+        return text
+
+    @field_validator("stop_word")
+    @classmethod
+    def _is_a_word(cls, text: str) -> str:
+        if text and (not tokens(text) or set(tokens(text)) & set(ALWAYS)):
+            raise ValueError("needs letters, and words of its own: not stop or close")
         return text
 
     @field_validator("local_pressure")

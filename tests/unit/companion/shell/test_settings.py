@@ -45,10 +45,18 @@ def test_every_key_can_be_set(write) -> None:
     rate = 180
     board = "real"
     folder = "/jobs"
+    voice_profile = "voice.toml"
+    stop_word = "red light"
     """
     found = read_settings(write(text))
     assert set(Settings.model_fields) == set(found.model_fields_set)
     assert (found.units, found.rate, found.board) == ("si", 180, "real")
+
+
+@pytest.mark.parametrize("word", ["!!", "stop now", "close"])
+def test_a_stop_word_is_a_word_of_its_own(write, word: str) -> None:
+    with pytest.raises(SettingsError, match="stop_word"):
+        read_settings(write(f'stop_word = "{word}"'))
 
 
 @pytest.mark.parametrize(
