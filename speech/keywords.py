@@ -24,9 +24,10 @@ from speech.vocabulary import ALWAYS, Vocabulary
 from speech.words import tokens
 
 _OWN = "own-stop"
-_LISTENED = (*ALWAYS, "closed", "opened")
+LISTENED = (*ALWAYS, "closed", "opened")
 """The last two are no commands: they keep "closed" from being taken for "close"."""
-_LOUD = SegmenterSettings(loud=6.0, audible=3.0, quiet=0.3, most=4.0)
+LOUD = SegmenterSettings(loud=6.0, audible=3.0, quiet=0.3, most=4.0)
+"""Only what is much louder than the place, and short, is looked at."""
 
 
 class KeywordListener:
@@ -41,9 +42,9 @@ class KeywordListener:
     """
 
     def __init__(self, engine: EngineProcess, own_word: str = "") -> None:
-        self._stream = StreamListener(engine, _LOUD)
+        self._stream = StreamListener(engine, LOUD)
         choices = {_OWN: (own_word,)} if own_word else {}
-        self._vocabulary = Vocabulary(controls=_LISTENED, choices=choices)
+        self._vocabulary = Vocabulary(controls=LISTENED, choices=choices, strict=True)
         self._stream.expect(self._vocabulary)
         self._phrases: Phrases = shipped_phrases()
         self._own: frozenset[str] = frozenset()

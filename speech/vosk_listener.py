@@ -25,6 +25,7 @@ from speech.vosk_model import check_model_folder
 from speech.words import UNKNOWN
 
 _UNKNOWN_NAMES = (UNKNOWN, "<unk>", "<UNK>", "[UNK]")  # it differs from model to model
+_CLEAR = 0.9  # word confidence, where clear evidence is asked for
 _KEPT = 8  # recognisers of the last vocabularies; building one costs milliseconds
 
 
@@ -71,6 +72,8 @@ class VoskEngine:
         recogniser.AcceptWaveform(segment.samples.astype("<i2").tobytes())
         found = json.loads(recogniser.FinalResult())
         decoded = _decoded(found, self._unknown)
+        if vocabulary.strict and decoded.confidence < _CLEAR:
+            return NOTHING
         meaning = understand(decoded.words, vocabulary, self._phrases)
         if not isinstance(meaning, Number) or not decoded.confidence:
             return decoded

@@ -28,6 +28,9 @@ def add_commands(commands: Any) -> None:
     one.add_argument(
         "--refrigerant", help="what is in the unit, for what is believable"
     )
+    one.add_argument(
+        "--noise", type=float, help="put fan noise so many dB under the voice first"
+    )
     one.add_argument("--json", action="store_true")
     one = _add(commands, "enrol", "try a technician's voice in its noise", _enrol)
     one.add_argument("--technician", default="", help="who speaks")
@@ -153,6 +156,7 @@ def _hear(arguments: Namespace, show: Show) -> int:
         arguments.file,
         expect=arguments.expect,
         refrigerant=arguments.refrigerant,
+        noise_db=arguments.noise,
         as_json=arguments.json,
         show=show,
     )

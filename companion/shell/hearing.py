@@ -5,6 +5,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from companion.job.amounts import amount
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import Answer, NumberAnswer
@@ -36,13 +38,15 @@ from companion.knowledge.readings import ITEM_TYPES, Item, ReadingContext
 from companion.shell.devices import open_recogniser
 from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
+from companion.shell.rehearsal.noise import a_weighted_power, fan_noise
 from companion.shell.settings import Settings
 from companion.shell.translate import heard, narrowed
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording, read_wording
 from speech import Heard
 from speech.engines import choose_engine
-from speech.stream_listener import hear_file
+from speech.sound import RATE, Samples, read_wav, to_samples
+from speech.stream_listener import hear_samples
 
 _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
 
@@ -53,10 +57,13 @@ def hear_command(
     *,
     expect: str,
     refrigerant: str | None,
+    noise_db: float | None,
     as_json: bool,
     show: Callable[[str], None],
 ) -> int:
     """Hear a file and say what came of it.
+
+    ``noise_db`` puts fan noise under it first, so far below the voice [dB, A-weighted].
 
     Raises
     ------
@@ -74,7 +81,10 @@ def hear_command(
     listener = open_recogniser(settings)
     try:
         due = narrowed(expect, knowledge.catalogue, wording)
-        sounds = hear_file(path, due, listener)
+        samples = read_wav(path).samples
+        if noise_db is not None:
+            samples = in_noise(samples, noise_db)
+        sounds = hear_samples(samples, due, listener, str(path))
     finally:
         listener.close()
     context = ReadingContext(
@@ -89,6 +99,20 @@ def hear_command(
         show(f"{result['outcome']}:{value} {result['unit'] or ''}".rstrip())
         show(f"heard {result['words']!r}, confidence {result['confidence']:.2f}")
     return 0
+
+
+def in_noise(samples: Samples, noise_db: float) -> Samples:
+    """Put fan noise under a voice, a second of it before and after.
+
+    The voice counts as loud as the louder half of its tenths of a second are.
+    """
+    padded = np.pad(samples.astype(np.float64), RATE)
+    pieces = np.array_split(samples, max(1, len(samples) * 10 // RATE))
+    powers = sorted(a_weighted_power(each.astype(np.float64)) for each in pieces)
+    voice = float(np.mean(powers[len(powers) // 2 :])) ** 0.5
+    noise = fan_noise(len(padded) / RATE, seed=1)[: len(padded)]
+    level = voice / float(10 ** (noise_db / 20))
+    return to_samples(padded + np.resize(noise, len(padded)) * level)
 
 
 def _refrigerant(knowledge: Knowledge, designation: str | None) -> Refrigerant | None:

@@ -12,6 +12,7 @@ with its upper bound (95 %, Wilson). The figures hold for these voices and noise
 """
 
 import argparse
+import contextlib
 import math
 import random
 import resource
@@ -68,20 +69,28 @@ def rate(count: float, of: int) -> str:
 def readings(
     dialogues: Dialogues, speakers: Speakers, each: int, seed: int
 ) -> list[Reading]:
-    """Play readings of every speaker in every noise and level."""
+    """Play readings of every speaker in every noise and level.
+
+    Interrupted, it gives what was played so far.
+    """
     found: list[Reading] = []
     started = time.monotonic()
     chance = random.Random(seed)  # noqa: S311 - seeded, so that it can be repeated
-    for turn in range(each):
-        for number, speaker in enumerate((*speakers.voices, *speakers.people)):
-            for at, level in enumerate(LEVELS):
-                noise = list(NOISES)[(turn + number + at) % len(NOISES)]
-                place = Place(noise=noise, level=level)
-                found.append(dialogues.reading(speaker, place, chance))
-        spent = time.monotonic() - started
-        print(
-            f"  round {turn + 1} of {each}, {spent:.0f} s", file=sys.stderr, flush=True
-        )
+    everybody = (*speakers.voices, *speakers.people)
+    turns = [
+        (turn + number + at, speaker, level)
+        for turn in range(each)
+        for at, level in enumerate(LEVELS)
+        for number, speaker in enumerate(everybody)
+    ]
+    with contextlib.suppress(KeyboardInterrupt):
+        for salt, speaker, level in turns:
+            place = Place(noise=list(NOISES)[salt % len(NOISES)], level=level)
+            found.append(dialogues.reading(speaker, place, chance))
+            if len(found) % 15 == 0:
+                spent = time.monotonic() - started
+                note = f"  {len(found)} of {len(turns)}, {spent:.0f} s\n"
+                sys.stderr.write(note)
     return found
 
 

@@ -90,6 +90,10 @@ class Speakers:
         sound = self._voice.render(words, manner).at(RATE).samples
         return Spoken(words=words, form="phrase", sound=sound.astype(np.float64))
 
+    def companion(self, words: str) -> Floats:
+        """Have the companion's own voice say words."""
+        return self._voice.render(words).at(RATE).samples.astype(np.float64)
+
     def reading(
         self, speaker: str, value: Decimal, tries: int, chance: random.Random
     ) -> Spoken:
