@@ -13,6 +13,7 @@ from speech.phrases import Phrases, load_phrases, shipped_phrases
 from speech.ports import (
     DeviceError,
     Found,
+    Guess,
     Heard,
     Listener,
     Lost,
@@ -46,6 +47,7 @@ __all__ = [
     "Control",
     "DeviceError",
     "Found",
+    "Guess",
     "Heard",
     "Language",
     "LanguageId",

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Literal, Protocol, assert_never
 
 from speech.language import LanguageId
+from speech.ports import Guess
 from speech.segmenter import Segment
 from speech.vocabulary import Vocabulary
 
@@ -16,11 +17,13 @@ class EngineChoice:
     """Which engine to load; ``model_folder`` is needed by vosk only.
 
     The bundled engine knows English alone; ``language`` is for vosk's word lists.
+    ``floor`` is the least gain of the noise reduction, for pocketsphinx only.
     """
 
     engine: EngineName
     model_folder: str = ""
     language: LanguageId = "en"
+    floor: float = 0.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -35,12 +38,14 @@ class Question:
 class Decoded:
     """Words of one utterance; empty when it was no speech that may be said now.
 
-    ``confidence`` and ``sure`` are those of :class:`speech.ports.Heard`.
+    The rest is that of :class:`speech.ports.Heard`.
     """
 
     words: str
     confidence: float
     sure: bool
+    guesses: tuple[Guess, ...] = ()
+    rest: float = 0.0
 
 
 NOTHING = Decoded(words="", confidence=0.0, sure=False)
@@ -72,6 +77,6 @@ def build_engine(choice: EngineChoice) -> Engine:
         case "pocketsphinx":
             from speech.pocketsphinx_listener import PocketsphinxEngine
 
-            return PocketsphinxEngine()
+            return PocketsphinxEngine(floor=choice.floor)
         case _:
             assert_never(choice.engine)

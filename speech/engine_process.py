@@ -14,6 +14,7 @@ from multiprocessing import Pipe
 
 from speech.child import Answer, Broken, Child, Died
 from speech.decoding import Decoded, EngineChoice, Question, build_engine
+from speech.noise_level import over_noise_db
 from speech.ports import DeviceError, Heard, Lost
 from speech.segmenter import Segment
 from speech.sound import RATE
@@ -238,4 +239,7 @@ def _heard(decoded: Decoded, segment: Segment, engine: str) -> Heard:
         engine=engine,
         begin=segment.begin,
         end=segment.end,
+        guesses=decoded.guesses,
+        rest=decoded.rest,
+        over_noise=over_noise_db(segment),
     )

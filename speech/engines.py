@@ -3,6 +3,7 @@
 import importlib.util
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -25,8 +26,11 @@ def open_engine(
     model_folder: Path | str = "",
     ready: Callable[[], None] = lambda: None,
     language: LanguageId = "en",
+    floor: float = 0.15,
 ) -> EngineProcess:
     """Start the engine that fits, in a process of its own; returns at once.
+
+    ``floor`` is the least gain of pocketsphinx's noise reduction.
 
     ``auto`` is vosk where a model is given or found, else pocketsphinx, which brings
     its own. Without ``model_folder`` the folder that the environment variable
@@ -37,7 +41,8 @@ def open_engine(
     SpeechError
         If the engine asked for, or its model, is missing; the message names the cure.
     """
-    return EngineProcess(choose_engine(kind, model_folder, language), ready)
+    choice = choose_engine(kind, model_folder, language)
+    return EngineProcess(replace(choice, floor=floor), ready)
 
 
 def choose_engine(

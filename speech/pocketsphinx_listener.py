@@ -1,7 +1,7 @@
 """The pocketsphinx recogniser, made careful: nothing is believed from one decode.
 
-Each utterance is decoded five times: as it is, with the noise lowered to two floors,
-and slightly slower and faster. Decodes vote with what they mean, not with their words.
+Each utterance is decoded five times: with the noise lowered, as it is, slightly slower
+and faster, all four on a faint bed of noise, and once without the bed. Decodes vote with what they mean, not with their words.
 A sixth pass lets the same sound be any string of phones: speech that is not in the
 grammar fits that far better, and is turned away by the difference. The thresholds are
 in :mod:`speech.evidence`.
@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from speech.comfort import on_a_bed
 from speech.decoding import NOTHING, Decoded
 from speech.evidence import Evidence, judge
 from speech.grammar import jsgf, unknown_words
@@ -40,9 +41,8 @@ _PRONOUNCED = {
     "kilopascal": "K IH L OW P AE S K AE L",
     "kilopascals": "K IH L OW P AE S K AE L Z",
 }
-_FLOORS = (0.1, 0.2)
-_SPEED_FLOOR = 0.15
 _SPEEDS = (0.93, 1.07)
+_PLACES = (0, 14_000, 3_000, 5_000)  # of the versions on their bed of noise
 _DITHER = 3.0  # counts; digital silence breaks the engine
 _EDGE = RATE // 10  # of dither before and after
 _LEAST_SPOKEN = 15  # frames of 10 ms; in bare noise the engine finds words of 3 to 8
@@ -54,13 +54,16 @@ _KEPT = 12  # grammars
 class PocketsphinxEngine:
     """The engine with the English model of its own package.
 
+    ``floor`` is the least gain of the noise reduction.
+
     Raises
     ------
     DeviceError
         If the library or its model is missing.
     """
 
-    def __init__(self, phrases: Phrases | None = None) -> None:
+    def __init__(self, phrases: Phrases | None = None, floor: float = 0.15) -> None:
+        self._floor = floor
         try:
             library = import_module("pocketsphinx")
         except ImportError as problem:
@@ -96,16 +99,27 @@ class PocketsphinxEngine:
 
     def decode(self, segment: Segment, vocabulary: Vocabulary) -> Decoded:
         """Find the words of one utterance, or none if the evidence is thin."""
+        evidence = self.evidence(segment, vocabulary)
+        if evidence is None:
+            return NOTHING
+        return judge(evidence, vocabulary, self._phrases)
+
+    def evidence(self, segment: Segment, vocabulary: Vocabulary) -> Evidence | None:
+        """Decode one utterance in every version; None if nothing could be said in it."""
         search = self._search(vocabulary)
         if search is None or not len(segment.samples):
-            return NOTHING
-        clean, *others = _versions(segment)
+            return None
+        clean, *others = _versions(segment, self._floor)
         first = self._pass(search, clean)
         phones = self._pass(_PHONES, clean)
         votes = [first, *(self._pass(search, other) for other in others)]
         fit = (first.score - phones.score) / max(1, first.frames)
-        evidence = Evidence(votes=tuple(each.words for each in votes), fit=fit)
-        return judge(evidence, vocabulary, self._phrases)
+        return Evidence(votes=tuple(each.words for each in votes), fit=fit)
+
+    def one_decode(self, samples: Samples, vocabulary: Vocabulary) -> str:
+        """Give the words of a single decode of a sound as it is; for comparison only."""
+        search = self._search(vocabulary)
+        return "" if search is None else self._pass(search, samples).words
 
     def _search(self, vocabulary: Vocabulary) -> str | None:
         """Find or make the engine's search for a vocabulary; None if nothing can be said."""
@@ -149,16 +163,15 @@ class _Pass:
     frames: int
 
 
-def _versions(segment: Segment) -> list[Samples]:
+def _versions(segment: Segment, floor: float) -> list[Samples]:
     """Give the sounds that vote, the one to measure the fit on first."""
-    heard, noise = segment.samples, segment.noise_before
-    cleaned = [reduce_noise(heard, noise, floor) for floor in _FLOORS]
-    middle = reduce_noise(heard, noise, _SPEED_FLOOR)
-    return [
-        *cleaned,
-        heard,
-        *(resample(middle, RATE * speed, RATE) for speed in _SPEEDS),
-    ]
+    heard = segment.samples
+    clean = reduce_noise(heard, segment.noise_before, floor)
+    spoken = (clean, heard, *(resample(clean, RATE * s, RATE) for s in _SPEEDS))
+    beds = (
+        on_a_bed(each, place=place) for each, place in zip(spoken, _PLACES, strict=True)
+    )
+    return [*beds, clean]
 
 
 def _dithered(samples: Samples) -> bytes:

@@ -22,13 +22,28 @@ class DeviceError(SpeechError, OSError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Guess:
+    """Words that may have been said.
+
+    ``weight`` is the natural logarithm of how much more often such evidence comes with
+    what was said than with none; of two utterances of one thing they may be added.
+    """
+
+    words: str
+    weight: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
     """One stretch of speech or other sound.
 
     ``words`` is empty for sound that was no speech we know. ``confidence`` runs from
     0 to 1. ``sure`` is true only where measurements showed near-zero wrong accepts:
     anything else must be read back before it is used. ``begin`` and ``end`` are
-    seconds of the listener's own stream.
+    seconds of the listener's own stream. ``guesses`` is every value, name or option
+    that may have been said, the likeliest first, and ``rest`` the weight of "none of
+    these"; without guesses there are only the words. ``over_noise`` is how far the voice
+    stood above the noise [dB, A-weighted], where that is known.
     """
 
     words: str
@@ -37,6 +52,9 @@ class Heard:
     engine: str
     begin: float
     end: float
+    guesses: tuple[Guess, ...] = ()
+    rest: float = 0.0
+    over_noise: float | None = None
 
     def __post_init__(self) -> None:
         if not 0 <= self.confidence <= 1:

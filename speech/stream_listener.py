@@ -121,14 +121,20 @@ def hear_file(
     DeviceError
         If the recogniser died over it.
     """
-    sound = read_wav(path)
-    listener.learn(sound.samples)
+    return hear_samples(read_wav(path).samples, vocabulary, listener, str(path))
+
+
+def hear_samples(
+    samples: Samples, vocabulary: Vocabulary, listener: StreamListener, name: str
+) -> list[Heard]:
+    """Hear a whole sound at once, as :func:`hear_file` does; ``name`` is for errors."""
+    listener.learn(samples)
     listener.expect(vocabulary)
-    for start in range(0, len(sound.samples), _STEP):
-        listener.feed(sound.samples[start : start + _STEP])
+    for start in range(0, len(samples), _STEP):
+        listener.feed(samples[start : start + _STEP])
     heard: list[Heard] = []
     for result in listener.settle():
         if isinstance(result, Lost):
-            raise DeviceError(f"{path}: not heard to the end: {result.reason}")
+            raise DeviceError(f"{name}: not heard to the end: {result.reason}")
         heard.append(result)
     return heard

@@ -75,7 +75,8 @@ class Vocabulary:
 
     ``names`` are designations such as ``R-410A``. ``choices`` maps an option's id to
     the phrases for it. ``controls`` are ids from :data:`CONTROLS`; a listener hears no
-    other control.
+    other control. ``strict`` asks for clear evidence even for the words that need least,
+    for an ear that is never closed and hears everything.
 
     Raises
     ------
@@ -88,6 +89,7 @@ class Vocabulary:
     names: tuple[str, ...] = ()
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     controls: tuple[str, ...] = ()
+    strict: bool = False
 
     def __post_init__(self) -> None:
         _known(self.controls, CONTROLS, "control")

@@ -7,10 +7,12 @@ rate has been measured with an English model of this engine.
 
 import ctypes
 import json
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from speech.calibration import shipped_calibration
 from speech.decoding import NOTHING, Decoded
 from speech.grammar import phrase_list, unknown_words
 from speech.language import LANGUAGES, LanguageId
@@ -18,12 +20,14 @@ from speech.phrases import Phrases, shipped_phrases
 from speech.ports import DeviceError
 from speech.segmenter import Segment
 from speech.sound import RATE
+from speech.understanding import Number, understand
 from speech.vocabulary import Vocabulary
 from speech.vosk_model import check_model_folder
 from speech.words import UNKNOWN
 
 _UNKNOWN_NAMES = (UNKNOWN, "<unk>", "<UNK>", "[UNK]")  # it differs from model to model
 _MUST_KNOW = ("cerrada", "afirmativo", "cuatro")  # without these no job can be done
+_CLEAR = 0.9  # word confidence, where clear evidence is asked for
 _KEPT = 8  # recognisers of the last vocabularies; building one costs milliseconds
 
 
@@ -82,7 +86,15 @@ class VoskEngine:
         recogniser = self._recogniser(json.dumps(phrases, ensure_ascii=False))
         recogniser.AcceptWaveform(segment.samples.astype("<i2").tobytes())
         found = json.loads(recogniser.FinalResult())
-        return _decoded(found, self._unknown)
+        decoded = _decoded(found, self._unknown)
+        if vocabulary.strict and decoded.confidence < _CLEAR:
+            return NOTHING
+        meaning = understand(decoded.words, vocabulary, self._phrases)
+        if not isinstance(meaning, Number) or not decoded.confidence:
+            return decoded
+        weights = shipped_calibration("vosk")
+        guess = weights.guess(decoded.words, decoded.confidence)
+        return replace(decoded, guesses=(guess,), rest=weights.rest)
 
     def _recogniser(self, grammar: str) -> Any:
         recogniser = self._recognisers.pop(grammar, None)

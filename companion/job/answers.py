@@ -5,7 +5,7 @@ wait for a yes. Answers that decide which refrigerant flows are always read back
 A value that cannot be is refused; one that is odd is read back as odd.
 """
 
-from typing import assert_never
+from typing import Literal, assert_never
 
 from companion.job import disputes
 from companion.job.amounts import amount
@@ -17,6 +17,7 @@ from companion.job.facts import (
     AnswerDenied,
     AnswerDoubted,
     AnswerRefused,
+    Candidate,
     ChargingEnded,
     NameAnswer,
     NumberAnswer,
@@ -50,7 +51,9 @@ from companion.job.questions import base_key
 from companion.job.read_back import BY_SENSOR, say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
+from companion.job.trust import Accept, AskAgain, Offer, ReadBack, too_noisy
 from companion.job.turn import Turn
+from companion.job.weighing import candidates_of, weigh
 from companion.knowledge.catalogue import Refrigerant
 
 OFTEN = 3
@@ -66,6 +69,13 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
         and standing
         and read_back(turn.job)
         and _settled(turn, pending, heard)
+    ):
+        return
+    if (
+        isinstance(item, AskQuestion)
+        and heard.guesses
+        and not isinstance(heard.said, SaidControl)
+        and _by_policy(turn, item, heard)
     ):
         return
     match heard.said:
@@ -93,7 +103,7 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
             _refuse(turn, item, "wrong-unit", heard.words)
             turn.say("wrong-unit", unit=said.unit, wanted=said.wanted)
         case SaidUnclear():
-            _unclear(turn, item, heard.words)
+            _unclear(turn, item, heard)
         case _:
             assert_never(heard.said)
 
@@ -113,6 +123,67 @@ def _ask_for_the_letter(turn: Turn, candidates: tuple[str, ...]) -> None:
         return
     cue = "which-name" if len(names) <= MOST_NAMES else "which-name-more"
     turn.say(cue, names=", ".join(names[:MOST_NAMES]))
+
+
+def _by_policy(turn: Turn, item: AskQuestion, heard: Heard) -> bool:
+    """Do what the policy says; tell whether it had any say.
+
+    It has none where nothing that may have been said answers the question.
+    """
+    possible = [
+        each for each in candidates_of(heard.guesses) if _of_the_kind(item, each.answer)
+    ]
+    if not possible:
+        return False
+    match weigh(turn, item, heard):
+        case Accept(answer=answer):
+            _answer(turn, item, answer, heard)
+        case ReadBack(answer=answer, times=times):
+            _answer(turn, item, answer, heard, times)
+        case Offer(first=first, second=second):
+            _refuse(turn, item, "two-likely", heard.words)
+            turn.say("offer-two", first=value_of(first), second=value_of(second))
+        case AskAgain(how=how):
+            if not isinstance(heard.said, SaidUnclear) and _impossible(
+                turn, item, possible
+            ):
+                return False
+            _refuse(turn, item, "unclear", heard.words)
+            _say_again(turn, item, how, heard)
+    return True
+
+
+How = Literal["plainly", "by-digits", "keys"]
+
+
+def _say_again(turn: Turn, item: AskQuestion, how: How, heard: Heard) -> None:
+    """Ask for an answer again, in another way where one way has failed."""
+    if too_noisy(heard.over_noise):
+        turn.say("too-noisy")
+        return
+    match how:
+        case "plainly":
+            turn.say("unclear")
+        case "by-digits":
+            turn.say("unclear-digits")
+        case "keys":
+            _say_unclear_often(turn, item.question.expects)
+        case _:
+            assert_never(how)
+
+
+def _say_unclear_often(turn: Turn, expects: str) -> None:
+    """Name the other ways to answer: digits and keys, or the words that are known."""
+    if EXPECTATIONS[expects].of is not None:
+        turn.say("unclear-number")
+    else:
+        turn.say("unclear-often", expects=expects)
+
+
+def _impossible(turn: Turn, item: AskQuestion, heard: list[Candidate]) -> bool:
+    """Tell whether none of the answers can be, so that the reason must be said."""
+    verdicts = (judge_answer(turn.job, turn.know, item.key, e.answer) for e in heard)
+    return all(isinstance(each, Refuse) for each in verdicts)
 
 
 def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
@@ -190,9 +261,23 @@ def _is_answer(item: Put, word: str) -> bool:
 
 
 def confirm_pending(turn: Turn, by: Spoken) -> None:
-    """Let the answer that was read back count."""
+    """Let the answer that was read back count, or read it back for its second yes."""
     pending = turn.job.pending
-    if pending is not None:
+    if pending is not None and pending.confirms > 1:
+        turn.remember(
+            AnswerDoubted(
+                at=turn.at,
+                key=pending.key,
+                answer=pending.answer,
+                words=pending.words,
+                doubt=pending.doubt,
+                confirms=pending.confirms - 1,
+            )
+        )
+        key, answer = base_key(pending.key), value_of(pending.answer)
+        turn.say("read-back-again", key=key, answer=answer)
+        turn.show(Ask(expectation="read-back"))
+    elif pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
         if pending.doubt == BY_SENSOR:
             disputes.settle(turn, pending.key, believed=False)
@@ -277,7 +362,9 @@ def _choose(turn: Turn, item: Put, option: str, heard: Heard) -> None:
     _answer(turn, item, OptionAnswer(option=option), heard)
 
 
-def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
+def _answer(
+    turn: Turn, item: Put, answer: Answer, heard: Heard, times: int = 1
+) -> None:
     if not isinstance(item, AskQuestion) or not _of_the_kind(item, answer):
         _not_an_answer(turn, item)
         return
@@ -291,9 +378,9 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
             _refuse(turn, item, verdict.reason, heard.words)
             turn.say(verdict.cue, **verdict.values)
         case Doubt():
-            _read_back(turn, item, answer, heard.words, verdict.reason)
+            _read_back(turn, item, answer, heard.words, verdict.reason, times)
         case None if _must_confirm(item, heard):
-            _read_back(turn, item, answer, heard.words, "")
+            _read_back(turn, item, answer, heard.words, "", times)
         case None:
             _accept(turn, item.key, answer, heard.words, heard.by)
             turn.say("heard", key=base_key(item.key), answer=value_of(answer))
@@ -328,10 +415,22 @@ def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
 
 
 def _read_back(
-    turn: Turn, item: AskQuestion, answer: Answer, words: str, doubt: str
+    turn: Turn,
+    item: AskQuestion,
+    answer: Answer,
+    words: str,
+    doubt: str,
+    times: int = 1,
 ) -> None:
     turn.remember(
-        AnswerDoubted(at=turn.at, key=item.key, answer=answer, words=words, doubt=doubt)
+        AnswerDoubted(
+            at=turn.at,
+            key=item.key,
+            answer=answer,
+            words=words,
+            doubt=doubt,
+            confirms=times,
+        )
     )
     say_read_back(turn)
 
@@ -363,21 +462,21 @@ def _refuse(turn: Turn, item: Put, reason: str, words: str) -> None:
     turn.again = True
 
 
-def _unclear(turn: Turn, item: Put, words: str) -> None:
+def _unclear(turn: Turn, item: Put, heard: Heard) -> None:
     pending = turn.job.pending
-    _refuse(turn, item, "unclear", words)
+    _refuse(turn, item, "unclear", heard.words)
     if pending is not None:
         turn.again = False
         turn.say("unclear")
         say_read_back(turn)
         return
     asked = turn.job.asked
-    if asked is None or asked.tries < OFTEN:
+    if too_noisy(heard.over_noise):
+        turn.say("too-noisy")
+    elif asked is None or asked.tries < OFTEN:
         turn.say("unclear")
-    elif EXPECTATIONS[asked.expects].of is not None:
-        turn.say("unclear-number")
     else:
-        turn.say("unclear-often", expects=asked.expects)
+        _say_unclear_often(turn, asked.expects)
 
 
 def _not_an_answer(turn: Turn, item: Put) -> None:

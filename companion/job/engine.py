@@ -123,7 +123,11 @@ def _begin(turn: Turn, event: Begun) -> None:
         return
     turn.remember(
         JobStarted(
-            at=turn.at, job=event.job, ambient=amount(event.ambient), units=event.units
+            at=turn.at,
+            job=event.job,
+            ambient=amount(event.ambient),
+            units=event.units,
+            known_voice=event.known_voice,
         )
     )
     turn.say("welcome")

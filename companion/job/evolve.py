@@ -18,6 +18,7 @@ from companion.job.facts import (
     AnswerDenied,
     AnswerDoubted,
     AnswerRefused,
+    AnswerWeighed,
     ChargingEnded,
     CloseCalled,
     CloseRepeated,
@@ -34,6 +35,7 @@ from companion.job.facts import (
     JobFinished,
     JobStarted,
     MethodChosen,
+    NumberAnswer,
     OpenCalled,
     OpenReadingSeen,
     OpenReported,
@@ -60,7 +62,9 @@ from companion.job.state import (
     Pulse,
     Seen,
     Waiting,
+    Weighed,
 )
+from companion.job.trust import KNOWN_AFTER, combined
 
 REACTION_S = 4.0
 """Time from the word "open" until the hand has turned, at the slowest [s].
@@ -89,7 +93,13 @@ def evolve(job: Job, fact: Fact) -> Job:
 def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
     match fact:
         case JobStarted():
-            return replace(job, id=fact.job, ambient=fact.ambient, units=fact.units)
+            return replace(
+                job,
+                id=fact.job,
+                ambient=fact.ambient,
+                units=fact.units,
+                confirmed=KNOWN_AFTER if fact.known_voice else 0,
+            )
         case QuestionAsked():
             asked = Asked(
                 key=fact.key, expects=fact.expects, tries=fact.tries, heard_at=fact.at
@@ -101,12 +111,21 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _listened(job, fact.at)
         case AnswerDoubted():
             pending = Pending(
-                key=fact.key, answer=fact.answer, words=fact.words, doubt=fact.doubt
+                key=fact.key,
+                answer=fact.answer,
+                words=fact.words,
+                doubt=fact.doubt,
+                confirms=fact.confirms,
             )
             return _listened(replace(job, pending=pending), fact.at)
         case AnswerRefused(reason="unclear"):
             return _listened(job, fact.at)
-        case AnswerDenied() | AnswerRefused():
+        case AnswerWeighed():
+            return _weighed(job, fact)
+        case AnswerDenied():
+            job = replace(_denied(job, fact.key), pending=None)
+            return _listened(job, fact.at)
+        case AnswerRefused():
             return _listened(replace(job, pending=None), fact.at)
         case AnswerAccepted():
             return _answered(job, fact.key, fact.answer)
@@ -178,6 +197,36 @@ def _listened(job: Job, at: float) -> Job:
     return replace(job, asked=replace(job.asked, heard_at=at, silences=0))
 
 
+def _weighed(job: Job, fact: AnswerWeighed) -> Job:
+    before = _evidence(job, fact.key)
+    weighed = replace(
+        before,
+        candidates=combined(before.candidates, fact.candidates),
+        rest=before.rest + fact.rest,
+    )
+    return _listened(replace(job, weighed=weighed), fact.at)
+
+
+def _denied(job: Job, key: str) -> Job:
+    if job.pending is None or job.pending.key != key:
+        return job
+    before = _evidence(job, key)
+    denied = (*before.denied, job.pending.answer)
+    counted = isinstance(job.pending.answer, NumberAnswer)
+    return replace(
+        job,
+        weighed=replace(before, denied=denied),
+        denied=job.denied + counted,
+    )
+
+
+def _evidence(job: Job, key: str) -> Weighed:
+    """Give what was heard so far for a question; older questions are forgotten."""
+    if job.weighed is not None and job.weighed.key == key:
+        return job.weighed
+    return Weighed(key=key)
+
+
 def _silence(job: Job, fact: SilenceNoticed) -> Job:
     if job.asked is None:
         return job
@@ -186,8 +235,15 @@ def _silence(job: Job, fact: SilenceNoticed) -> Job:
 
 def _answered(job: Job, key: str, answer: Answer) -> Job:
     answers = MappingProxyType({**job.answers, key: answer})
+    read_back = isinstance(answer, NumberAnswer) and job.pending is not None
     return replace(
-        job, answers=answers, order=(*job.order, key), pending=None, asked=None
+        job,
+        confirmed=job.confirmed + read_back,
+        answers=answers,
+        order=(*job.order, key),
+        pending=None,
+        asked=None,
+        weighed=None,
     )
 
 
@@ -245,6 +301,7 @@ def _back(job: Job, key: str) -> Job:
         pending=None,
         asked=None,
         waiting=None,
+        weighed=None,
     )
 
 

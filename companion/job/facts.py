@@ -68,6 +68,18 @@ Answer = NumberAnswer | NameAnswer | OptionAnswer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A value that may have been said.
+
+    ``weight`` is the natural logarithm of how much more often such evidence comes with
+    the right value than with none.
+    """
+
+    answer: Answer
+    weight: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobStarted:
     """A job began; the settings it runs under are kept with it."""
 
@@ -75,6 +87,7 @@ class JobStarted:
     job: str
     ambient: Amount
     units: Literal["us", "si"]
+    known_voice: bool = False
     kind: Literal["job-started"] = "job-started"
 
 
@@ -110,13 +123,14 @@ class Explained:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerDoubted:
-    """An answer was heard and read back; it waits for a yes."""
+    """An answer was heard and read back; it waits for a yes, or for ``confirms`` of them."""
 
     at: float
     key: str
     answer: Answer
     words: str
     doubt: str
+    confirms: int = 1
     kind: Literal["answer-doubted"] = "answer-doubted"
 
 
@@ -405,6 +419,21 @@ class SensorSettled:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerWeighed:
+    """An utterance gave evidence for values, without which none of them counts.
+
+    ``rest`` is the weight of "none of these".
+    """
+
+    at: float
+    key: str
+    candidates: tuple[Candidate, ...]
+    rest: float
+    words: str
+    kind: Literal["answer-weighed"] = "answer-weighed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerReturned:
     """The program started again in the middle of the job."""
 
@@ -456,6 +485,7 @@ Fact = (
     | SensorSettled
     | PowerReturned
     | DialTurned
+    | AnswerWeighed
 )
 
 FACT_TYPES: tuple[type, ...] = get_args(Fact)

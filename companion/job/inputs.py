@@ -129,13 +129,25 @@ Said = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Guess:
+    """Something that may have been said; ``weight`` as in ``facts.Candidate``."""
+
+    said: Said
+    weight: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Begun:
-    """A job begins, with the settings it runs under."""
+    """A job begins, with the settings it runs under.
+
+    ``known_voice`` is true for a technician whose voice was tried and is heard well.
+    """
 
     at: float
     job: str
     ambient: AbsolutePressure
     units: Literal["us", "si"] = "us"
+    known_voice: bool = False
     kind: Literal["begun"] = "begun"
 
 
@@ -144,6 +156,9 @@ class Heard:
     """Something was said, or typed, and understood, surely or not.
 
     ``sensed`` is what the sensors showed just then, where there are any.
+    ``guesses`` is everything it may have been, where the recogniser tells, and ``rest``
+    the weight of "none of these". ``over_noise`` is how far the voice stood above the
+    noise of the place [dB, A-weighted], where that is known.
     """
 
     at: float
@@ -152,6 +167,9 @@ class Heard:
     sure: bool
     by: Literal["voice", "typed", "button"] = "voice"
     sensed: "Sampled | None" = None
+    guesses: tuple[Guess, ...] = ()
+    rest: float = 0.0
+    over_noise: float | None = None
     kind: Literal["heard"] = "heard"
 
 

@@ -14,6 +14,7 @@ from companion.job.dial import Dial
 from companion.job.facts import (
     Advice,
     Answer,
+    Candidate,
     CloseReason,
     Hint,
     MethodChosen,
@@ -39,12 +40,23 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pending:
-    """An answer read back and waiting for a yes."""
+    """An answer read back and waiting for a yes, or for ``confirms`` of them."""
 
     key: str
     answer: Answer
     words: str
     doubt: str
+    confirms: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """What was heard so far for the question that stands; see ``trust``."""
+
+    key: str
+    candidates: tuple[Candidate, ...] = ()
+    rest: float = 0.0
+    denied: tuple[Answer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +183,8 @@ class Job:
         What counts, by key; checklist steps as ``list/step`` with an option answer.
     order
         Keys answered since the last point of no return, for "go back".
+    confirmed, denied
+        How many values that were read back got a yes, and how many a no.
     judged
         Openings and interruptions so far when the latest round was judged.
     hoses
@@ -218,6 +232,9 @@ class Job:
     disbelieved: frozenset[str] = frozenset()
     dial: Dial | None = None
     disturbed_at: float = 0.0
+    weighed: Weighed | None = None
+    confirmed: int = 0
+    denied: int = 0
 
     @property
     def started(self) -> bool:

@@ -18,6 +18,7 @@ from companion.job.state import Job
 from companion.shell.arrivals import Inbox, Written
 from companion.shell.clock import Clock, SystemClock, vouched_for
 from companion.shell.devices import FAREWELL_S, Devices, open_devices
+from companion.shell.enrolment import read_profile
 from companion.shell.errors import CompanionError
 from companion.shell.fixed_cues import fixed_sentences
 from companion.shell.journal import FILE, Journal, OpenJob
@@ -200,7 +201,9 @@ def _work(site: _Site, open_job: OpenJob | None, settings: Settings) -> Ending:
         supervisor=site.supervisor,
         hush=devices.hush,
     )
-    finished = live.run(site.job_id, settings.ambient)
+    finished = live.run(
+        site.job_id, settings.ambient, known_voice=_known_voice(settings)
+    )
     if live.supply_gone:
         return "supply-gone"
     return "finished" if finished else "kept"
@@ -267,6 +270,13 @@ def _refusal(know: Know, today: datetime.date) -> CompanionError | None:
     except CompanionError as refusal:
         return refusal
     return None
+
+
+def _known_voice(settings: Settings) -> bool:
+    """Tell whether the technician's voice was tried and is heard well."""
+    if not settings.voice_profile:
+        return False
+    return read_profile(Path(settings.voice_profile)).trusted
 
 
 def refuse_expired(know: Know, today: datetime.date) -> None:

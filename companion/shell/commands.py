@@ -28,7 +28,15 @@ def add_commands(commands: Any) -> None:
     one.add_argument(
         "--refrigerant", help="what is in the unit, for what is believable"
     )
+    one.add_argument(
+        "--noise", type=float, help="put fan noise so many dB under the voice first"
+    )
     one.add_argument("--json", action="store_true")
+    one = _add(commands, "enrol", "try a technician's voice in its noise", _enrol)
+    one.add_argument(
+        "--from", dest="recordings", type=Path, help="folder with 01.wav to 20.wav"
+    )
+    one.add_argument("--out", type=Path, default=Path("voice.toml"))
     one = _add(commands, "report", "write the record of a job again", _report)
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument("--id", help="which job; the latest if left out")
@@ -167,7 +175,20 @@ def _hear(arguments: Namespace, show: Show) -> int:
         arguments.file,
         expect=arguments.expect,
         refrigerant=arguments.refrigerant,
+        noise_db=arguments.noise,
         as_json=arguments.json,
+        show=show,
+    )
+
+
+def _enrol(arguments: Namespace, show: Show) -> int:
+    from companion.shell.enrol_command import enrol_command
+
+    return enrol_command(
+        _settings(arguments),
+        technician=arguments.technician,
+        folder=arguments.recordings,
+        out=arguments.out,
         show=show,
     )
 

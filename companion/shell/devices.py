@@ -11,6 +11,7 @@ from pathlib import Path
 
 from companion.shell.arrivals import Arrival, Found, Ready
 from companion.shell.clock import Clock
+from companion.shell.enrolment import FLOORS, read_profile
 from companion.shell.fixed_cues import prepare_ahead
 from companion.shell.sampling import Sampler
 from companion.shell.settings import Settings
@@ -26,10 +27,12 @@ from hardware import (
 from hardware.van import VanSupply
 from speech import Listener, Speaker, SpeechError, TypedListener
 from speech.engines import choose_engine, open_engine
+from speech.keywords import KeywordListener
 from speech.microphone import LastingMicrophone, Microphone, open_microphone
 from speech.players import LastingPlayer, open_player
 from speech.pyttsx3_speaker import Pyttsx3Speaker
 from speech.rendering import Manner
+from speech.sound import Samples
 from speech.sound_cards import Direction, choose_device
 from speech.stream_listener import StreamListener
 from speech.voice import Voice
@@ -102,8 +105,11 @@ def open_recogniser(
     SpeechError
         If its engine or model is missing or broken.
     """
+    floor = FLOORS[0]
+    if settings.voice_profile:
+        floor = read_profile(Path(settings.voice_profile)).floor
     engine = open_engine(
-        settings.engine, settings.model_folder, ready, settings.language
+        settings.engine, settings.model_folder, ready, settings.language, floor
     )
     engine.revived = revived
     return StreamListener(engine)
@@ -259,18 +265,29 @@ def _open_ear(
     except SpeechError as trouble:
         devices.notes.append(f"No recogniser: {trouble}")
         return
+    stop_words = _open_stop_words(devices, settings, put)
+
+    def feed(samples: Samples) -> None:
+        listener.feed(samples)
+        if stop_words is not None:
+            stop_words.feed(samples)
+
     try:
         devices._microphone = LastingMicrophone(  # noqa: SLF001 - our own record
             lambda deliver, lost: open_microphone(settings.microphone, deliver, lost),
-            listener.feed,
+            feed,
             put,
             lambda: put(Found(device="microphone")),
         )
     except SpeechError as trouble:
         listener.close()
+        if stop_words is not None:
+            stop_words.close()
         devices.notes.append(f"No microphone: {trouble}")
         return
     devices.listeners = (listener,)
+    if stop_words is not None:
+        devices.listeners += (stop_words,)
     _note_card(devices, settings.microphone, "input")
 
 
@@ -279,3 +296,19 @@ def _note_card(devices: Devices, name: str, direction: Direction) -> None:
     _, note = choose_device(name, direction)
     if note:
         devices.notes.append(f"Sound {direction}: {note}.")
+
+
+def _open_stop_words(
+    devices: Devices, settings: Settings, put: Callable[[Arrival], None]
+) -> KeywordListener | None:
+    try:
+        engine = open_engine(
+            settings.engine,
+            settings.model_folder,
+            lambda: put(Ready()),
+            settings.language,
+        )
+    except SpeechError as trouble:
+        devices.notes.append(f"Stop and close are not heard while I talk: {trouble}")
+        return None
+    return KeywordListener(engine, settings.stop_word)

@@ -41,6 +41,7 @@ from hardware import Panel, Power, SoundPattern
 from hardware import Pressed as ButtonPressed
 from speech import Heard as Sound
 from speech import Listener, Lost, Pattern, Speaker
+from speech.keywords import KeywordListener
 
 SOUNDS: dict[str, SoundPattern] = {
     "information": "information",
@@ -108,6 +109,7 @@ class LiveStage:
             self._tone_once(at, before, urgent=cue.urgent)
         if self._speaker is not None and line.speech:
             echo = cue.cue.startswith("dial-")
+            self._tell_what_is_said(line.speech)
             self._speaker.say(line.speech, urgent=cue.urgent, instead=echo)
 
     def _tone_once(self, at: float, pattern: Pattern, *, urgent: bool) -> None:
@@ -115,6 +117,12 @@ class LiveStage:
         if self._speaker is not None and self._sounded != (at, pattern):
             self._sounded = (at, pattern)
             self._speaker.tone(pattern, urgent=urgent)
+
+    def _tell_what_is_said(self, speech: str) -> None:
+        """Keep the ear that is never closed from obeying the companion's own words."""
+        for listener in self._listeners:
+            if isinstance(listener, KeywordListener):
+                listener.saying(speech)
 
     def light(self, at: float, light: Light) -> None:  # noqa: ARG002
         """Show a pattern on a lamp."""
@@ -218,7 +226,9 @@ class Live:
         change = self._panel.tick(at - self._start)
         return None if change is None else change + self._start
 
-    def run(self, job_id: str, ambient: AbsolutePressure) -> bool:
+    def run(
+        self, job_id: str, ambient: AbsolutePressure, *, known_voice: bool = False
+    ) -> bool:
         """Go round until the job is closed; tell whether it is."""
         loop = self._loop
         if not loop.job.started:
@@ -229,7 +239,13 @@ class Live:
             else:
                 system = loop.wording.system
                 loop.step(
-                    Begun(at=self._now(), job=job_id, ambient=ambient, units=system)
+                    Begun(
+                        at=self._now(),
+                        job=job_id,
+                        ambient=ambient,
+                        units=system,
+                        known_voice=known_voice,
+                    )
                 )
             self._alive.ready("listening")
             while not (loop.job.finished or self._deserted() or self._must_leave()):
@@ -264,8 +280,12 @@ class Live:
             goodbye = Say(cue="goodbye", urgent=True)
             self._stage.say(self._now(), goodbye, self._loop.wording.line(goodbye))
 
+    def _has_ear(self) -> bool:
+        """Tell whether answers can be heard; the ear for stop words takes none."""
+        return any(not isinstance(each, KeywordListener) for each in self._listeners)
+
     def _deserted(self) -> bool:
-        return not self._listeners and self._panel is None
+        return not self._has_ear() and self._panel is None
 
     def _must_leave(self) -> bool:
         """Tell whether the supply is gone, and the valve closed or its time over."""

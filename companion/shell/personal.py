@@ -5,18 +5,36 @@ count in place of the general ones, so that a van shared by several speaks to ea
 their own language and manner.
 """
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from companion.shell.verbosity import Digits, Verbosity
 from speech import LanguageId
+from speech.vocabulary import ALWAYS
+from speech.words import tokens
 
 VOICES: dict[LanguageId, str] = {"en": "en-us", "es": "es-419"}
 """The voice of each language where none is chosen."""
 
 LEAST_RATE, MOST_RATE = 80, 300
 """Bounds of the speaking rate [words a minute]."""
+
+
+def own_word(text: str) -> str:
+    """Check a technician's own word for stop: letters, and no word that has its own use.
+
+    Raises
+    ------
+    ValueError
+        If it is none.
+    """
+    if text and (not tokens(text) or set(tokens(text)) & set(ALWAYS)):
+        raise ValueError("needs letters, and words of its own: not stop or close")
+    return text
+
+
+OwnWord = Annotated[str, AfterValidator(own_word)]
 
 
 class Personal(BaseModel):
@@ -38,6 +56,8 @@ class Personal(BaseModel):
     verbosity: Verbosity | None = None
     digits: Digits | None = None
     say_units: bool | None = None
+    voice_profile: str | None = None
+    stop_word: OwnWord | None = None
 
     def chosen(self) -> dict[str, object]:
         """Give the keys that were chosen, with their values."""

@@ -18,7 +18,7 @@ from companion.knowledge.quantities import (
     standard_atmosphere,
 )
 from companion.shell.errors import SettingsError
-from companion.shell.personal import LEAST_RATE, MOST_RATE, VOICES, Personal
+from companion.shell.personal import LEAST_RATE, MOST_RATE, VOICES, OwnWord, Personal
 from companion.shell.verbosity import Digits, Speaking, Verbosity
 from speech import LanguageId
 
@@ -62,6 +62,10 @@ class Settings(BaseModel):
         How much is spoken, and how; see :mod:`companion.shell.verbosity`.
     technicians
         A table per technician; that of ``technician`` counts before all of these.
+    voice_profile
+        File that ``companion enrol`` wrote for the technician, if there is one.
+    stop_word
+        The technician's own word for stop, listened for at every moment.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -86,6 +90,8 @@ class Settings(BaseModel):
     digits: Digits = "singly"
     say_units: bool = True
     technicians: dict[str, Personal] = Field(default_factory=dict)
+    voice_profile: str = ""
+    stop_word: OwnWord = ""
 
     @field_validator("altitude")
     @classmethod

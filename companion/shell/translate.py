@@ -13,6 +13,7 @@ from companion.job.expectations import ALWAYS, EXPECTATIONS, Expectation
 from companion.job.inputs import (
     Button,
     ControlWord,
+    Guess,
     Heard,
     Said,
     SaidChoice,
@@ -184,10 +185,22 @@ def heard(
     return Heard(
         at=at,
         said=said,
-        words=plain_text(sound.words),
+        words=plain_text(sound.words or _likeliest(sound)),
         sure=sound.sure,
         by="typed" if typed else "voice",
+        guesses=tuple(
+            Guess(
+                said=understood(each.words, expects, wording, names), weight=each.weight
+            )
+            for each in sound.guesses
+        ),
+        rest=sound.rest,
+        over_noise=sound.over_noise,
     )
+
+
+def _likeliest(sound: Sound) -> str:
+    return sound.guesses[0].words if sound.guesses else ""
 
 
 def understood(

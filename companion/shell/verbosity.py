@@ -16,7 +16,9 @@ Digits = Literal["singly", "whole"]
 CAREFUL = frozenset(
     {
         "read-back",
+        "read-back-again",
         "read-back-doubt",
+        "offer-two",
         "read-back-sensor",
         "sensor-differs",
         "once-more",
@@ -52,6 +54,7 @@ SPOKEN_IN_TONES = CAREFUL | {
     "wrong-unit",
     "refused",
     "no-such-name",
+    "too-noisy",
     "do-first",
     "sensor-lost",
     "device-lost",

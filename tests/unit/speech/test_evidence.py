@@ -87,3 +87,26 @@ def test_urgent_words_need_fewer_votes(votes, words):
 def test_only_measured_words_with_every_vote_are_sure(words, fit, sure):
     assert heard(*[words] * 5, fit=fit).sure is sure
     assert heard(*[words] * 4, "", fit=fit).sure is False
+
+
+@pytest.mark.parametrize(
+    ("votes", "fit", "words"),
+    [
+        (("stop",) * 5, GOOD, "stop"),
+        (("stop", "stop", "stop", "stop", ""), GOOD, "stop"),
+        (("stop", "stop", "stop", "", ""), GOOD, ""),
+        (("stop",) * 5, -7.0, ""),
+    ],
+)
+def test_an_ear_that_is_never_closed_asks_for_clear_evidence(votes, fit, words):
+    strict = Vocabulary(controls=("stop", "close", "closed"), strict=True)
+    assert heard(*votes, fit=fit, vocabulary=strict).words == words
+
+
+def test_every_number_that_was_heard_is_a_guess_weighed_by_its_votes():
+    decoded = heard("one eighteen", "one eighteen", "one eighty", "", "one eighteen")
+    assert decoded.words == ""
+    assert [each.words for each in decoded.guesses] == ["one eighteen", "one eighty"]
+    assert decoded.guesses[0].weight > decoded.guesses[1].weight
+    assert heard(*["one eighteen"] * 5, fit=POOR).guesses == ()
+    assert heard("yes", "yes", "yes", "one", "yes").words == "yes"

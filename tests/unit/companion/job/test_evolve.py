@@ -15,6 +15,8 @@ from companion.job.facts import (
     AnswerDenied,
     AnswerDoubted,
     AnswerRefused,
+    AnswerWeighed,
+    Candidate,
     ChargingEnded,
     CloseCalled,
     CloseRepeated,
@@ -51,6 +53,7 @@ from companion.job.state import (
     Opening,
     Pending,
     Waiting,
+    Weighed,
 )
 from tests.unit.companion.job.conftest import (
     PSI,
@@ -65,6 +68,7 @@ from tests.unit.companion.job.conftest import (
 AMBIENT = Amount(of="absolute-pressure", si=101325.0)
 ASKED = Asked(key="scale", expects="yes-no", tries=1, heard_at=5.0, silences=2)
 YES = OptionAnswer(option="yes")
+SAID_YES = Candidate(answer=YES, weight=2.0)
 PENDING = Pending(key="scale", answer=YES, words="yes", doubt="")
 WAITING = Waiting(purpose="settle", until=95.0)
 LOW, HIGH = amount(PSI(122)), amount(PSI(127))
@@ -115,7 +119,35 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
     (
         {"asked": ASKED, "pending": PENDING},
         AnswerDenied(at=20, key="scale"),
-        {"pending": None},
+        {"pending": None, "weighed": Weighed(key="scale", denied=(YES,))},
+    ),
+    (
+        {"asked": ASKED},
+        AnswerWeighed(
+            at=20, key="scale", candidates=(SAID_YES,), rest=-1.0, words="yes"
+        ),
+        {
+            "weighed": Weighed(key="scale", candidates=(SAID_YES,), rest=-1.0),
+            "asked": replace(ASKED, heard_at=20, silences=0),
+        },
+    ),
+    (
+        {"weighed": Weighed(key="scale", candidates=(SAID_YES,), rest=-1.0)},
+        AnswerWeighed(
+            at=20, key="scale", candidates=(SAID_YES,), rest=-1.0, words="yes"
+        ),
+        {
+            "weighed": Weighed(
+                key="scale",
+                candidates=(Candidate(answer=YES, weight=4.0),),
+                rest=-2.0,
+            )
+        },
+    ),
+    (
+        {"weighed": Weighed(key="dip-tube", candidates=(SAID_YES,), rest=-1.0)},
+        AnswerWeighed(at=20, key="scale", candidates=(), rest=-1.0, words=""),
+        {"weighed": Weighed(key="scale", rest=-1.0)},
     ),
     (
         {"pending": PENDING},
@@ -135,6 +167,7 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
             "order": ("scale",),
             "pending": None,
             "asked": None,
+            "weighed": None,
         },
     ),
     (

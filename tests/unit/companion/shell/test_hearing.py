@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from companion.cli import main
+from companion.shell.hearing import in_noise
 from companion.shell.rehearsal.noise import RATE, a_weighted_power, fan_noise
 from speech.sound import Sound, write_wav
 from speech.voice import Voice
@@ -113,3 +114,31 @@ def test_a_file_that_is_no_recording_is_said_so(
     path.write_bytes(content)
     assert main(["hear", str(path), "--expect", "suction-pressure"]) == 1
     assert "bad.wav" in capsys.readouterr().err
+
+
+def test_noise_is_put_under_the_voice() -> None:
+    tone = (4000 * np.sin(np.arange(2 * RATE) * 2 * np.pi * 1000 / RATE)).astype(
+        np.int16
+    )
+    mixed = in_noise(tone, 10.0)
+    assert len(mixed) == len(tone) + 2 * RATE
+    before = a_weighted_power(mixed[:RATE].astype(float))
+    apart = 10 * np.log10(a_weighted_power(tone.astype(float)) / before)
+    assert apart == pytest.approx(10, abs=0.7)
+
+
+def test_heavy_noise_leaves_nothing_to_accept(
+    voice: Voice, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = recording(voice, "one hundred thirty two", tmp_path / "a.wav")
+    result = hear(capsys, path, "--expect", "suction-pressure", "--noise", "-15")
+    assert result["outcome"] in ("silence", "again")
+
+
+@pytest.mark.parametrize("words", ["hand me that wrench would you", "it is very loud"])
+def test_talk_is_not_a_reading(
+    words: str, voice: Voice, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = recording(voice, words, tmp_path / "a.wav")
+    result = hear(capsys, path, "--expect", "suction-pressure")
+    assert result["outcome"] in ("silence", "again")

@@ -47,6 +47,8 @@ def test_every_key_can_be_set(write) -> None:
     sensors = "/etc/companion/sensors.toml"
     van = true
     folder = "/jobs"
+    voice_profile = "voice.toml"
+    stop_word = "red light"
     language = "es"
     voice = "es"
     pitch = 40
@@ -58,6 +60,12 @@ def test_every_key_can_be_set(write) -> None:
     found = read_settings(write(text))
     assert set(Settings.model_fields) == set(found.model_fields_set)
     assert (found.units, found.rate, found.board) == ("si", 180, "real")
+
+
+@pytest.mark.parametrize("word", ["!!", "stop now", "close"])
+def test_a_stop_word_is_a_word_of_its_own(write, word: str) -> None:
+    with pytest.raises(SettingsError, match="stop_word"):
+        read_settings(write(f'stop_word = "{word}"'))
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,88 @@
+import pytest
+
+from speech.keywords import KeywordListener
+from speech.ports import Heard, Lost
+from speech.vocabulary import Vocabulary
+
+
+class Scripted:
+    """An engine's process that has heard what it is told."""
+
+    def __init__(self, *results):
+        self.results = list(results)
+        self.closed = False
+        self.pending = False
+
+    def poll(self):
+        found, self.results = self.results, []
+        return found
+
+    def close(self):
+        self.closed = True
+
+
+def heard(words):
+    return Heard(
+        words=words, confidence=0.7, sure=False, engine="pocketsphinx", begin=1, end=2
+    )
+
+
+def listener(*words, own=""):
+    return KeywordListener(Scripted(*map(heard, words)), own)
+
+
+def told(made):
+    return [each.words for each in made.poll()]
+
+
+@pytest.mark.parametrize(
+    ("words", "taken"),
+    [
+        ("stop", ["stop"]),
+        ("emergency stop", ["stop"]),
+        ("close the valve", ["close"]),
+        ("closed", []),
+        ("", []),
+        ("one eighteen", []),
+    ],
+)
+def test_only_stop_and_close_come_through(words, taken):
+    assert told(listener(words)) == taken
+
+
+def test_the_technicians_own_word_is_stop():
+    assert told(listener("red light", own="red light")) == ["stop"]
+    assert told(listener("red light")) == []
+
+
+def test_an_own_word_needs_letters():
+    with pytest.raises(ValueError, match="words"):
+        listener(own="!!")
+
+
+def test_being_muted_does_not_make_it_deaf():
+    made = listener("stop")
+    made.mute(True)
+    made.expect(Vocabulary())
+    assert told(made) == ["stop"]
+
+
+def test_what_the_companion_says_itself_is_not_obeyed():
+    made = listener("close the valve", "stop")
+    made.saying("Close. Close the valve now.")
+    made.mute(True)
+    assert told(made) == ["stop"]
+
+
+def test_its_words_count_again_when_it_has_finished():
+    made = listener("close")
+    made.saying("Close. Close the valve now.")
+    made.mute(False)
+    assert told(made) == ["close"]
+
+
+def test_a_lost_engine_is_handed_on():
+    lost = Lost(device="listener", reason="gone")
+    made = KeywordListener(Scripted(lost))
+    assert made.poll() == [lost]
+    made.close()
