@@ -86,6 +86,12 @@ add_user() {
     done
 }
 
+make_folder() {
+    [[ -n $root || -d /var/lib/companion ]] && return
+    changed "/var/lib/companion"
+    run install -d --mode 0750 --owner companion --group companion /var/lib/companion
+}
+
 # What the environment is made of, as one sum.
 sources() {
     (
@@ -160,7 +166,10 @@ switch_on() {
 check_itself() {
     local companion=$root/opt/companion/venv/bin/companion
     echo "Looking at everything:"
-    run "$companion" check --settings "$root/etc/companion/companion.toml" ||
+    # As the service's own user: its groups and its folder are part of what is checked.
+    local as=(runuser -u companion --)
+    [[ -n $root ]] && as=()
+    run "${as[@]}" "$companion" check --settings "$root/etc/companion/companion.toml" ||
         echo "What is BAD above has still to be done; the rest works."
 }
 
@@ -197,6 +206,7 @@ if [[ $dry == no ]]; then
     check_machine
 fi
 add_user
+make_folder
 if [[ $files_only == no ]]; then
     make_environment
 fi
