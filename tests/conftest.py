@@ -67,6 +67,7 @@ class Site:
         series = self.rounds.get(known)
         if series is not None:
             mark = key.rpartition("@")[2] if "@" in key else key.rpartition("#")[2]
+            mark = mark if mark == "end" else mark.rstrip("bc")
             return series[-1 if mark == "end" else min(int(mark), len(series) - 1)]
         by_kind = {"ready": "i am ready", "halted": "continue", "done": "all done"}
         return self.answers.get(known) or by_kind.get(expects, "affirmative")
@@ -101,14 +102,30 @@ SITES: Mapping[str, Site] = {
             "outdoor-temperature": "nine two",
         },
         rounds={
-            "suction-pressure": ("one two zero", "one two two", "one two four"),
-            "suction-line-temperature": ("six three", "six zero", "five eight"),
+            "suction-pressure": (
+                "one two zero",
+                "one two two",
+                "one two two",
+                "one two four",
+            ),
+            "suction-line-temperature": (
+                "six three",
+                "six zero",
+                "six zero",
+                "five eight",
+            ),
             "liquid-pressure": (
                 "three three zero",
                 "three three eight",
+                "three three eight",
                 "three four five",
             ),
-            "liquid-line-temperature": ("nine nine", "nine eight", "nine five"),
+            "liquid-line-temperature": (
+                "nine nine",
+                "nine eight",
+                "nine eight",
+                "nine five",
+            ),
             "cylinder-weight": ("two four zero", "two three zero"),
         },
     ),
@@ -124,11 +141,27 @@ SITES: Mapping[str, Site] = {
             "return-wet-bulb": "six six",
         },
         rounds={
-            "suction-pressure": ("six two", "six six", "seven zero"),
-            "suction-line-temperature": ("six six", "six zero", "five four"),
-            "liquid-pressure": ("two two zero", "two three zero", "two four zero"),
+            "suction-pressure": (
+                "six two",
+                "six six",
+                "six six",
+                "seven zero",
+            ),
+            "suction-line-temperature": (
+                "six six",
+                "six zero",
+                "six zero",
+                "five four",
+            ),
+            "liquid-pressure": (
+                "two two zero",
+                "two three zero",
+                "two three zero",
+                "two four zero",
+            ),
             "liquid-line-temperature": (
                 "one zero six",
+                "one zero five",
                 "one zero five",
                 "one zero four",
             ),
@@ -145,11 +178,27 @@ SITES: Mapping[str, Site] = {
             "return-wet-bulb": "six six",
         },
         rounds={
-            "suction-pressure": ("six two", "six six", "seven zero"),
-            "suction-line-temperature": ("six six", "six zero", "five four"),
-            "liquid-pressure": ("two two zero", "two three zero", "two four zero"),
+            "suction-pressure": (
+                "six two",
+                "six six",
+                "six six",
+                "seven zero",
+            ),
+            "suction-line-temperature": (
+                "six six",
+                "six zero",
+                "six zero",
+                "five four",
+            ),
+            "liquid-pressure": (
+                "two two zero",
+                "two three zero",
+                "two three zero",
+                "two four zero",
+            ),
             "liquid-line-temperature": (
                 "one zero six",
+                "one zero five",
                 "one zero five",
                 "one zero four",
             ),

@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from companion.job import read
+from companion.job.coach.telling import say_opening
 from companion.job.facts import QuestionAsked
 from companion.job.items import (
     AskQuestion,
@@ -89,7 +90,8 @@ def say_item(turn: Turn, item: Put) -> None:
     """Say an item's own sentence."""
     match item:
         case AskQuestion():
-            turn.say("ask", key=base_key(item.key))
+            again = item.key.endswith(("b", "c")) and "@" in item.key
+            turn.say("ask-again" if again else "ask", key=base_key(item.key))
         case AskStep(step=step):
             turn.say("step", caution=step.caution or "", say=step.say)
         case AskReady(plan=plan):
@@ -113,5 +115,4 @@ def _say_ready(turn: Turn, number: int, item: AskReady) -> None:
     if plan.ceiling is None:
         turn.say("ready-weigh", number=number, stop=plan.stop_weight)
         return
-    vapor = turn.job.method is not None and turn.job.method.draw == "vapor"
-    turn.say("ready-vapor" if vapor else "ready-pulse", number=number, top=plan.ceiling)
+    say_opening(turn, plan)

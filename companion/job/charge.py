@@ -6,21 +6,33 @@ interruption. When the target is met the cylinder valve is shut, the unit runs i
 settling time, and only readings after that count as proof.
 """
 
-from companion.job import weigh_in
+from companion.job import read, weigh_in
 from companion.job.asking import question
-from companion.job.charge_errors import short_by
-from companion.job.facts import RoundKind
+from companion.job.coach import guards, moments, settling
+from companion.job.coach.planning import plan_opening
+from companion.job.coach.priors import by_superheat
+from companion.job.facts import RoundKind, WaitPurpose
 from companion.job.items import (
+    AskQuestion,
     AskReady,
     EndCharging,
     Item,
     JudgeRound,
+    MakeSafe,
     StartWait,
 )
 from companion.job.know import Know
-from companion.job.opening_plans import MOST_OPENINGS, plan_opening
-from companion.job.questions import READINGS
+from companion.job.opening_plans import MOST_OPENINGS
+from companion.job.questions import QUESTIONS, READINGS, base_key
 from companion.job.state import Job
+from companion.job.verify import short_now, telling
+
+LEAST_WAIT_S = 15.0
+"""A wait is no shorter than this [s]."""
+LOOKS = ("second-look", "still-moving", "near-target")
+"""Findings after which the next look is read twice: small changes count."""
+LOOK_AT_FLOW_AFTER = 2
+"""After so many openings in a row without a rise, cylinder and hose are looked at."""
 
 
 def next_item(job: Job, know: Know) -> Item | None:
@@ -31,21 +43,25 @@ def next_item(job: Job, know: Know) -> Item | None:
         return weigh_in.next_item(job, know)
     if not job.rounds:
         if job.interruptions and not job.settled:
-            return StartWait(purpose="settle", seconds=_settling(job, know))
-        return _round(job, "baseline", READINGS)
+            return _settle(job, know)
+        return _round(job, know, "baseline", READINGS)
     if job.judged != (len(job.pulses), job.interruptions):
         if not job.settled:
-            return StartWait(purpose="settle", seconds=_settling(job, know))
-        return _round(job, "check", _check_readings(job))
+            return _settle(job, know)
+        return _round(job, know, "check", _check_readings(job))
     return _after_verdict(job, know)
 
 
 def _after_verdict(job: Job, know: Know) -> Item | None:
     last = job.rounds[-1]
     match last.verdict:
+        case "again" if not job.settled:
+            return _wait(job, "settle", settling.extra_s(job, know))
+        case "again":
+            purpose: RoundKind = "final" if job.final_settled else "check"
+            return _round(job, know, purpose, _check_readings(job))
         case "add":
-            reopen = _reopen(job) if last.purpose == "final" else None
-            return reopen or _ready(job, know)
+            return _reopen(job) or _check_flow(job) or _ready(job, know)
         case "done" if last.purpose == "check":
             return _prove(job, know)
         case "done":
@@ -59,45 +75,110 @@ def _ready(job: Job, know: Know) -> Item:
     number = len(job.pulses) + 1
     if number > MOST_OPENINGS:
         return EndCharging(outcome="too-many-openings")
+    if not guards.room_to_open(job, know):
+        return EndCharging(outcome="flood-back")
     return AskReady(plan=plan_opening(job, know), key=f"ready#{number}")
 
 
+def _check_flow(job: Job) -> Item | None:
+    """Have cylinder, hose and port looked at after openings that brought nothing."""
+    if guards.openings_without_rise(job) < LOOK_AT_FLOW_AFTER:
+        return None
+    return question(job, "flow-checked", f"@{len(job.rounds)}")
+
+
+def _settle(job: Job, know: Know) -> Item:
+    seconds = settling.settle_s(job, know)
+    if job.pulses and not job.rounds:
+        seconds = know.knowledge.limits.settle_near.s
+    return _wait(job, "settle", seconds)
+
+
+def _wait(job: Job, purpose: WaitPurpose, seconds: float) -> Item:
+    """Start a wait; before a long one the cylinder valve is shut too."""
+    if seconds > settling.LONG_S and not cylinder_shut(job) and job.pulses:
+        shut = question(job, "cylinder-valve-shut", f"@{len(job.rounds)}")
+        if shut is not None:
+            return shut
+    return StartWait(purpose=purpose, seconds=max(LEAST_WAIT_S, round(seconds)))
+
+
+def cylinder_shut(job: Job) -> bool:
+    """Tell whether the cylinder's own valve was shut last, by the technician's word."""
+    shut = _latest(job, "cylinder-valve-shut")
+    return shut is not None and shut >= (_latest(job, "cylinder-valve-open") or 0)
+
+
+def _latest(job: Job, key: str) -> int | None:
+    """Give the latest round in which a cylinder valve question was answered yes."""
+    rounds = [
+        int(each.partition("@")[2])
+        for each in job.answers
+        if base_key(each) == key and "@" in each and read.option(job, each) == "yes"
+    ]
+    return max(rounds, default=None)
+
+
 def _reopen(job: Job) -> Item | None:
+    if not cylinder_shut(job):
+        return None
     return question(job, "cylinder-valve-open", f"@{len(job.rounds)}")
 
 
 def _prove(job: Job, know: Know) -> Item:
     shut = question(job, "cylinder-valve-shut", f"@{len(job.rounds)}")
-    if shut is not None:
+    if shut is not None and not cylinder_shut(job):
         return shut
     if not job.final_settled:
         seconds = know.knowledge.limits.settle_final.s
-        return StartWait(purpose="final", seconds=seconds)
-    return _round(job, "final", READINGS)
+        if job.pulses:
+            seconds -= settling.since_closed(job)
+        return StartWait(purpose="final", seconds=max(LEAST_WAIT_S, round(seconds)))
+    return _round(job, know, "final", READINGS)
 
 
-def _round(job: Job, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
-    for key in readings:
-        item = question(job, key, f"@{len(job.rounds)}")
-        if item is not None:
-            return item
+def _round(job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
+    number = len(job.rounds)
+    complete = all(moments.values(job, item, number) for item in readings)
+    odd = frozenset[str]()
+    if complete and purpose != "baseline":
+        odd = _odd(job, know, readings)
+    key = moments.due(job, readings, purpose, odd)
+    if key is not None:
+        return AskQuestion(question=QUESTIONS[base_key(key)], key=key)
+    weight = _weight(job)
+    if weight is not None:
+        return weight
+    kept = read.option(job, f"fully-shut@{number}")
+    if kept == "no":
+        return MakeSafe()
+    if purpose == "check" and kept is None and guards.not_fallen(job):
+        asked = question(job, "fully-shut", f"@{number}")
+        if asked is not None:
+            return asked
     return JudgeRound(purpose=purpose)
 
 
+def _odd(job: Job, know: Know, readings: tuple[str, ...]) -> frozenset[str]:
+    """Give what is read twice: odd readings, and near the target what it rests on."""
+    odd = moments.stepped(job, readings)
+    short = short_now(job, know)
+    looking = bool(job.rounds) and job.rounds[-1].finding in LOOKS
+    near = short is not None and short <= settling.near_band(job, know).k
+    if near or looking or telling(job, know):
+        odd |= frozenset(moments.target_pair(job))
+    return odd
+
+
+def _weight(job: Job) -> Item | None:
+    """Ask for the cylinder's weight after each opening, where there is a scale."""
+    if not moments.scale_used(job) or not job.pulses:
+        return None
+    return question(job, "cylinder-weight", f"#{len(job.pulses)}")
+
+
 def _check_readings(job: Job) -> tuple[str, ...]:
-    if job.method is not None and job.method.stop_by == "superheat":
-        return ("suction-pressure", "suction-line-temperature")
+    """Give the readings of a check; the liquid pressure tells of a climbing head."""
+    if by_superheat(job):
+        return READINGS[:3]
     return READINGS
-
-
-def _settling(job: Job, know: Know) -> float:
-    limits = know.knowledge.limits
-    short = short_by(job)
-    by_superheat = job.method is not None and job.method.stop_by == "superheat"
-    near = (
-        limits.halve_within_superheat
-        if by_superheat
-        else limits.halve_within_subcooling
-    )
-    is_near = short is not None and short <= near.k
-    return limits.settle_near.s if is_near else limits.settle_far.s

@@ -5,6 +5,7 @@ from typing import assert_never
 from checklists.model import AskStep as Question
 from companion.job import answers, pulses
 from companion.job.asking import Put, key_of
+from companion.job.coach.telling import say_standing
 from companion.job.facts import (
     AnswerAccepted,
     AnswerDenied,
@@ -110,6 +111,7 @@ def _explain(turn: Turn, word: ControlWord) -> None:  # noqa: C901 - one match
             _why(turn)
         case "status":
             _status(turn)
+            say_standing(turn)
         case "help":
             turn.say("help", expects=expects)
     turn.show(Ask(expectation=expects))

@@ -15,6 +15,7 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "over": (),
         # asking
         "ask": ("key",),
+        "ask-again": ("key",),
         "step": ("caution", "say"),
         "step-fix": ("remedy",),
         "step-stop": ("remedy",),
@@ -84,10 +85,12 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "weighed": ("added", "left"),
         # the valve
         "valve-words": (),
-        "ready-pulse": ("number", "top"),
-        "ready-vapor": ("number", "top"),
+        "ready-pulse": ("number", "hint", "top", "open_seconds"),
+        "ready-vapor": ("number", "hint", "top", "open_seconds"),
+        "ready-slow": ("number", "hint", "turn_to", "top", "open_seconds"),
+        "ready-vapor-slow": ("number", "hint", "turn_to", "top", "open_seconds"),
         "ready-weigh": ("number", "stop"),
-        "open-now": ("kind",),
+        "open-now": ("kind", "hint"),
         "valve-open": (),
         "not-ready": (),
         "close-planned": (),
@@ -121,6 +124,19 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "wait-settle": ("seconds",),
         "wait-final": ("seconds",),
         "waiting": ("seconds",),
+        # the coach
+        "ease-off": (),
+        "open-more": (),
+        "close-ahead": (),
+        "close-no-rise": (),
+        "to-go": ("left",),
+        "cylinder-cold": (),
+        "verdict-again": ("finding",),
+        "coming": ("openings", "mass"),
+        "coming-at-least": ("openings", "mass"),
+        "status-open": ("left_s", "top"),
+        "status-weighing": ("left_s", "stop"),
+        "status-charge": ("stop_by", "reading", "target", "openings"),
     }
 )
 """Cue to the names of its values."""

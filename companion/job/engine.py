@@ -29,9 +29,11 @@ from companion.job.inputs import (
     Input,
     Pressed,
     Resumed,
+    Said,
     SaidControl,
     SaidOutOfRange,
     SaidQuantity,
+    SaidUnclear,
     Sampled,
     Ticked,
 )
@@ -47,6 +49,7 @@ from companion.job.items import (
     FinishJob,
     Halt,
     JudgeRound,
+    MakeSafe,
     Over,
     Pause,
     StartWait,
@@ -142,9 +145,11 @@ def _hear(turn: Turn, heard: Heard) -> None:
     if not isinstance(turn.job.valve, Closed):
         _hear_at_the_valve(turn, heard)
         return
+    item = next_item(turn.job, turn.know)
+    if isinstance(item, Pause) and _idle(said):
+        return
     if isinstance(said, SaidControl) and _of_the_valve(turn, said.word):
         return
-    item = next_item(turn.job, turn.know)
     match item:
         case AskReady() | Halt() | Pause() if isinstance(said, SaidControl):
             controls.word_at(turn, item, said.word, heard)
@@ -175,6 +180,11 @@ def _of_the_valve(turn: Turn, word: ControlWord) -> bool:
         turn.say("already-closed")
         return True
     return False
+
+
+def _idle(said: Said) -> bool:
+    """Tell what needs no answer while the unit settles: a sound, or "closed" again."""
+    return isinstance(said, SaidUnclear) or said == SaidControl(word="closed")
 
 
 def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
@@ -219,9 +229,11 @@ def _sample(turn: Turn, event: Sampled) -> None:
                 pulses.reading(turn, value, "sensor")
         return
     item = next_item(turn.job, turn.know)
+    left = dict(event.readings)
     while isinstance(item, AskQuestion):
         reading = base_key(item.key)
-        value = event.readings.get(reading)
+        # A reading that is asked for twice is to be read twice.
+        value = left.pop(reading, None)
         if value is None:
             return
         found = NumberAnswer(amount=amount(value), error=event.errors.get(reading))
@@ -277,6 +289,12 @@ def _find(turn: Turn, event: DeviceFound) -> None:
         turn.again = True
 
 
+def _leave(turn: Turn, item: MakeSafe | Begin | Attend) -> None:
+    """Put nothing; a valve that is not fully shut gets its close call."""
+    if isinstance(item, MakeSafe):
+        pulses.call_close(turn, "unsure")
+
+
 def _go_on(turn: Turn) -> None:
     """Do what needs nobody, then put the next item unless it stands already."""
     while True:
@@ -288,7 +306,8 @@ def _go_on(turn: Turn) -> None:
                 advance(turn, item)
             case Pause() if turn.at >= item.waiting.until:
                 advance(turn, item)
-            case Begin() | Attend():
+            case MakeSafe() | Begin() | Attend():
+                _leave(turn, item)
                 return
             case (
                 AskQuestion()

@@ -29,6 +29,8 @@ from companion.job.facts import (
     Explained,
     Fact,
     Halted,
+    HandAdvised,
+    Hint,
     JobFinished,
     JobStarted,
     MethodChosen,
@@ -56,6 +58,7 @@ from companion.job.state import (
     Opening,
     Pending,
     Pulse,
+    Seen,
     Waiting,
 )
 
@@ -113,7 +116,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _back(job, fact.key)
         case MethodChosen():
             return replace(job, method=fact, asked=None)
-        case OpenCalled() | OpenReported() | OpenReadingSeen():
+        case OpenCalled() | OpenReported() | OpenReadingSeen() | HandAdvised():
             return _opened(job, fact)
         case CloseCalled() | CloseRepeated() | CloseReported():
             return _closed(job, fact)
@@ -123,9 +126,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
         case WaitEnded():
             return _waited(job, fact)
         case RoundJudged():
-            judged = (len(job.pulses), job.interruptions)
-            rounds = (*job.rounds, fact)
-            return replace(job, rounds=rounds, judged=judged, order=(), asked=None)
+            return _judged(job, fact)
         case Halted():
             return replace(
                 job, halted=fact.reason, pending=None, asked=None, waiting=None
@@ -158,7 +159,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             )
             return _listened(replace(job, dial=dial), fact.at)
         case PowerReturned():
-            return _interrupted(job)
+            return _interrupted(replace(job, disturbed_at=fact.at))
         case _:
             assert_never(fact)
 
@@ -202,7 +203,36 @@ def _step(job: Job, fact: StepAnswered) -> Job:
     return _answered(job, fact.key, OptionAnswer(option=fact.answer))
 
 
+def _judged(job: Job, fact: RoundJudged) -> Job:
+    settled = job.settled and not (
+        fact.verdict == "again" and fact.finding in NOT_SETTLED
+    )
+    return replace(
+        job,
+        rounds=(*job.rounds, fact),
+        judged=(len(job.pulses), job.interruptions),
+        settled=settled,
+        asked=None,
+    )
+
+
+NOT_SETTLED = frozenset(
+    {"second-look", "still-moving", "near-target", "not-fallen", "flood-back"}
+)
+"""Findings after which the unit is given more time before it is read again."""
+
+
+def _unjudged(job: Job, key: str) -> Job:
+    """Take back the last judgement, if an answer of its own round is taken back."""
+    last = len(job.rounds) - 1
+    number = key.rpartition("@")[2].rstrip("bc")
+    if last < 0 or "@" not in key or number != str(last):
+        return job
+    return replace(job, rounds=job.rounds[:-1], judged=(-1, -1), settled=True)
+
+
 def _back(job: Job, key: str) -> Job:
+    job = _unjudged(job, key)
     answers = {k: v for k, v in job.answers.items() if k != key}
     return replace(
         job,
@@ -214,6 +244,7 @@ def _back(job: Job, key: str) -> Job:
         halted=None,
         pending=None,
         asked=None,
+        waiting=None,
     )
 
 
@@ -239,7 +270,9 @@ _BEFORE_METHOD = frozenset(
 """Answers that the method rests on: taking one back takes the method back."""
 
 
-def _opened(job: Job, fact: OpenCalled | OpenReported | OpenReadingSeen) -> Job:
+def _opened(
+    job: Job, fact: OpenCalled | OpenReported | OpenReadingSeen | HandAdvised
+) -> Job:
     valve = job.valve
     match fact:
         case OpenCalled():
@@ -252,6 +285,9 @@ def _opened(job: Job, fact: OpenCalled | OpenReported | OpenReadingSeen) -> Job:
                 base=fact.base,
                 ceiling=fact.ceiling,
                 stop_weight=fact.stop_weight,
+                hint=fact.hint,
+                hard=fact.hard,
+                lead_s=fact.lead_s,
                 heard_at=fact.at + REACTION_S,
             )
             return replace(
@@ -271,10 +307,17 @@ def _opened(job: Job, fact: OpenCalled | OpenReported | OpenReadingSeen) -> Job:
                 heard_at=fact.at,
                 peak=valve.peak,
                 last=valve.last,
+                seen=valve.seen,
+                advised=valve.advised,
             )
             return replace(job, valve=opened)
         case OpenReadingSeen():
             return _reading(job, fact)
+        case HandAdvised():
+            if not isinstance(valve, Opening | Open):
+                return job
+            told = replace(valve, advised=(*valve.advised, fact.advice))
+            return replace(job, valve=told)
 
 
 def _reading(job: Job, fact: OpenReadingSeen) -> Job:
@@ -282,8 +325,18 @@ def _reading(job: Job, fact: OpenReadingSeen) -> Job:
     if not isinstance(valve, Opening | Open):
         return job
     peak = _higher(valve.peak, fact.reading)
-    seen = replace(valve, heard_at=fact.at, peak=peak, last=fact.reading)
+    pressures = valve.seen
+    if fact.reading.of == "gauge-pressure":
+        new = Seen(at=fact.at, pa=fact.reading.si, live=fact.by == "sensor")
+        pressures = (*pressures, new)[-SEEN_KEPT:]
+    seen = replace(
+        valve, heard_at=fact.at, peak=peak, last=fact.reading, seen=pressures
+    )
     return replace(job, valve=seen)
+
+
+SEEN_KEPT = 24
+"""So many of the latest pressures of an opening are kept."""
 
 
 def _higher(peak: Amount | None, reading: Amount) -> Amount | None:
@@ -307,6 +360,11 @@ def _closed(job: Job, fact: CloseCalled | CloseRepeated | CloseReported) -> Job:
                 peak=valve.peak
                 if isinstance(valve, Opening | Open | Closing)
                 else None,
+                open_called_at=_open_called_at(job),
+                opened_at=_opened_at(job),
+                hint=_hint(job),
+                seen=() if isinstance(valve, Closed) else valve.seen,
+                advised=() if isinstance(valve, Closed) else valve.advised,
             )
             return replace(job, valve=closing, pending=None, asked=None)
         case CloseRepeated():
@@ -330,6 +388,36 @@ def _open_for(job: Job, at: float) -> float:
             return 0.0
 
 
+def _open_called_at(job: Job) -> float | None:
+    match job.valve:
+        case Open(plan=plan):
+            return plan.called_at
+        case Opening(called_at=called_at):
+            return called_at
+        case Closing(open_called_at=called_at):
+            return called_at
+        case _:
+            return None
+
+
+def _opened_at(job: Job) -> float | None:
+    match job.valve:
+        case Open(opened_at=opened_at) | Closing(opened_at=opened_at):
+            return opened_at
+        case _:
+            return None
+
+
+def _hint(job: Job) -> Hint:
+    match job.valve:
+        case Open(plan=plan):
+            return plan.hint
+        case Opening(hint=hint) | Closing(hint=hint):
+            return hint
+        case _:
+            return "same"
+
+
 def _base(job: Job) -> Amount | None:
     match job.valve:
         case Open(plan=plan):
@@ -344,7 +432,7 @@ def _shut(job: Job, fact: CloseReported) -> Job:
     valve = job.valve
     if not isinstance(valve, Closing):
         return job
-    job = replace(job, valve=Closed(), asked=None, pending=None)
+    job = replace(job, valve=Closed(), asked=None, pending=None, disturbed_at=fact.at)
     pulses = job.pulses
     if valve.number <= len(pulses):
         # No opening of ours: whatever was open, the readings so far are old.
@@ -356,6 +444,13 @@ def _shut(job: Job, fact: CloseReported) -> Job:
         base=valve.base,
         peak=valve.peak,
         reason=valve.reason,
+        open_called_at=valve.open_called_at,
+        opened_at=valve.opened_at,
+        close_called_at=valve.called_at,
+        repeats=valve.repeats,
+        hint=valve.hint,
+        seen=valve.seen,
+        advised=valve.advised,
     )
     return replace(job, pulses=(*pulses, done))
 
@@ -377,7 +472,8 @@ def _interrupted(job: Job) -> Job:
 
 def _stale(job: Job) -> Job:
     """Forget readings that a disturbance made old: settling, and the round under way."""
-    stale = (f"@{len(job.rounds)}", f"#{len(job.pulses) + 1}")
+    number = f"@{len(job.rounds)}"
+    stale = (number, number + "b", number + "c", f"#{len(job.pulses) + 1}")
     answers = {k: v for k, v in job.answers.items() if not k.endswith(stale)}
     return replace(
         job,

@@ -24,11 +24,15 @@ CloseReason = Literal[
     "restart",
     "fault",
     "unsure",
+    "ahead",
+    "no-rise",
 ]
+Hint = Literal["slow", "same", "less", "more", "double"]
+Advice = Literal["ease-off", "open-more"]
 WaitPurpose = Literal["settle", "final"]
 RoundKind = Literal["baseline", "check", "final"]
 StepResult = Literal["passed", "noted", "fix", "stop"]
-Verdict = Literal["add", "done", "over", "stop", "unverified"]
+Verdict = Literal["add", "done", "over", "stop", "unverified", "again"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,6 +203,14 @@ class OpenCalled:
         the unit is off.
     stop_weight
         Cylinder weight at which to close, where the scale decides.
+    hint
+        How far to open, against the opening before; "slow" is a slow turn that stops
+        when the needle has moved.
+    hard
+        Suction pressure that is to be closed ahead of; absent where only ``ceiling``
+        counts.
+    lead_s
+        How long the hand is taken to need after the close call.
     """
 
     at: float
@@ -209,6 +221,9 @@ class OpenCalled:
     base: Amount | None
     ceiling: Amount | None
     stop_weight: Amount | None
+    hint: Hint = "same"
+    hard: Amount | None = None
+    lead_s: float = 2.5
     kind: Literal["open-called"] = "open-called"
 
 
@@ -230,6 +245,16 @@ class OpenReadingSeen:
     reading: Amount
     by: Spoken
     kind: Literal["open-reading-seen"] = "open-reading-seen"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandAdvised:
+    """The technician was told to open a little more or less, the valve being open."""
+
+    at: float
+    opening: int
+    advice: Advice
+    kind: Literal["hand-advised"] = "hand-advised"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,6 +310,7 @@ class WaitEnded:
 class RoundJudged:
     """A round of readings was judged against the target.
 
+    The verdict "again" means that it is read once more before anything is decided.
     Superheat, subcooling and target are differences [K]; one of the first two is
     absent where its readings were not taken.
     """
@@ -413,6 +439,7 @@ Fact = (
     | OpenCalled
     | OpenReported
     | OpenReadingSeen
+    | HandAdvised
     | CloseCalled
     | CloseRepeated
     | CloseReported

@@ -120,6 +120,13 @@ class Attend:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MakeSafe:
+    """The valve is not fully shut: call for it to be closed."""
+
+    kind: Literal["make-safe"] = "make-safe"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Over:
     """The job is closed."""
 
@@ -140,5 +147,6 @@ Item = (
     | Halt
     | Blocked
     | Attend
+    | MakeSafe
     | Over
 )

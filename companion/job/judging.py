@@ -149,7 +149,7 @@ def _context(job: Job, know: Know, key: str, item: Item) -> ReadingContext:
 
 
 def _others(job: Job, key: str) -> dict[Item, Quantity]:
-    _, found, number = key.partition("@")
+    _, found, number = key.rstrip("bc").partition("@")
     found_items: dict[Item, Quantity] = {}
     if found:
         for item in _MOMENT:

@@ -25,6 +25,8 @@ def previous(job: Job, key: str) -> Amount | None:
         item, found, number = key.partition(mark)
         if not found:
             continue
+        if number.endswith(("b", "c")):
+            return _value(job, f"{item}{mark}{number.rstrip('bc')}")
         if number.isdigit() and int(number) > 0:
             return _value(job, f"{item}{mark}{int(number) - 1}")
         if number == "end":

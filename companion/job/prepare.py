@@ -10,8 +10,8 @@ from companion.job import read
 from companion.job.asking import question
 from companion.job.items import AskStep, DecideMethod, Item
 from companion.job.know import Know
+from companion.job.refrigerant import unit_refrigerant as unit_refrigerant
 from companion.job.state import Job
-from companion.knowledge.catalogue import Refrigerant
 
 
 def next_item(job: Job, know: Know) -> Item | None:
@@ -108,12 +108,3 @@ def context(job: Job, know: Know) -> dict[str, str]:
         running = "liquid-pulses" if refrigerant.kind == "zeotrope" else "vapor"
         found["method"] = "weigh-in" if state in read.NO_CHARGE else running
     return found
-
-
-def unit_refrigerant(job: Job, know: Know) -> Refrigerant | None:
-    """Give the catalogue's record of what the unit holds, once it was named."""
-    designation = read.name(job, "unit-refrigerant")
-    if designation is None:
-        return None
-    found = know.knowledge.catalogue.get(designation)
-    return found if isinstance(found, Refrigerant) else None

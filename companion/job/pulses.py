@@ -23,6 +23,7 @@ from dataclasses import replace
 from typing import Literal, assert_never
 
 from companion.job.amounts import Amount, amount
+from companion.job.coach.watching import look
 from companion.job.evolve import REACTION_S
 from companion.job.facts import (
     AnswerDoubted,
@@ -30,6 +31,7 @@ from companion.job.facts import (
     CloseReason,
     CloseRepeated,
     CloseReported,
+    HandAdvised,
     OpenCalled,
     OpenReadingSeen,
     OpenReported,
@@ -92,8 +94,12 @@ TABLE: dict[tuple[str, Event], tuple[Step, str]] = {
 REPORT_LAG_S = 2.0
 """The hand opens before the word "open" is understood, by about this much [s].
 Our own design value."""
+LEAST_S = 0.2
+"""After "opened" is heard the close call comes no sooner than this [s]."""
 CLOSING_LAG_S = REACTION_S
 """From a weight called out until the hand has closed [s]: the slowest reaction."""
+COUNT_DOWN_KG = tuple(Mass.from_oz(mark).kg for mark in (4, 8, 16, 32))
+"""Marks of the countdown of a weigh-in, nearest first [kg]. Our own values."""
 EXACT_PA, EXACT_KG = 1.0, 1e-6
 """A reading that was said to be the limit is the limit, through unit conversions."""
 SAMPLE_S = 1.0
@@ -139,10 +145,10 @@ def close_due(valve: Opening | Open) -> float:
     match valve:
         case Opening():
             longest = min(valve.planned_s, valve.limit_s)
-            return valve.called_at + REACTION_S + longest
+            return valve.called_at + min(valve.lead_s, REACTION_S) + longest
         case Open():
             plan = valve.plan
-            heard = valve.opened_at + max(1.0, plan.planned_s - REPORT_LAG_S)
+            heard = valve.opened_at + max(LEAST_S, plan.planned_s - REPORT_LAG_S)
             return min(heard, plan.called_at + REACTION_S + plan.limit_s)
 
 
@@ -177,7 +183,8 @@ def call_open(turn: Turn, plan: OpenCalled) -> None:
         turn.say("not-now")
         return
     turn.remember(replace(plan, at=turn.at))
-    turn.say("open-now", kind=turn.job.method.draw if turn.job.method else "liquid")
+    draw = turn.job.method.draw if turn.job.method else "liquid"
+    turn.say("open-now", kind=draw, hint=plan.hint)
     expects = "open-suction" if plan.ceiling is not None else "open-weight"
     turn.show(
         Light(lamp="attention", pattern="steady"),
@@ -221,13 +228,42 @@ def reading(turn: Turn, value: GaugePressure | Mass, by: Spoken) -> None:
         return
     seen = amount(value)
     reason = _over_limit(valve, seen, turn.at)
-    if by == "sensor" and reason is None and turn.at - valve.heard_at < SAMPLE_S:
+    advice = None
+    if reason is None and seen.of == "gauge-pressure":
+        found = look(
+            turn.job,
+            seen.si,
+            turn.at,
+            live=by == "sensor",
+            planned_end=close_due(valve),
+        )
+        reason, advice = found.close, found.advice
+    quiet = reason is None and advice is None
+    if by == "sensor" and quiet and turn.at - valve.heard_at < SAMPLE_S:
         return
     turn.remember(
         OpenReadingSeen(at=turn.at, opening=_number(valve), reading=seen, by=by)
     )
+    if reason is None:
+        _count_down(turn, valve, seen)
     if reason is not None:
         _obey(turn, "reading-at-limit", reason)
+    elif advice is not None:
+        turn.remember(HandAdvised(at=turn.at, opening=_number(valve), advice=advice))
+        turn.urge(advice)
+
+
+def _count_down(turn: Turn, valve: Opening | Open, seen: Amount) -> None:
+    """Say how much is still to go, each time a mark is passed by the scale."""
+    plan = valve.plan if isinstance(valve, Open) else valve
+    stop, last = plan.stop_weight, valve.last
+    if seen.of != "mass" or stop is None or plan.ceiling is not None:
+        return
+    before = last.si if last is not None and last.of == "mass" else seen.si + 1.0
+    for mark in COUNT_DOWN_KG:
+        if seen.si <= stop.si + mark < before:
+            turn.say("to-go", left=Amount(of="mass", si=max(0.0, seen.si - stop.si)))
+            return
 
 
 def _over_limit(valve: Opening | Open, seen: Amount, at: float) -> CloseReason | None:

@@ -63,6 +63,9 @@ _ALL = (
     _question("cylinder-valve-open", "yes-no", "never"),
     _question("unit-running", "yes-no", "never"),
     _question("ready", "ready", "never"),
+    _question("fully-shut", "yes-no", "never"),
+    _question("flow-checked", "done", "never"),
+    _question("low-side-hose", "done", "never"),
 )
 
 QUESTIONS = {each.key: each for each in _ALL}

@@ -129,6 +129,8 @@ def _enter(draft: _Draft, fact: Fact) -> None:  # noqa: C901 - one match
         case WentBack():
             draft.answers.pop(fact.key, None)
             draft.steps.pop(fact.key, None)
+            if draft.rounds and _of_round(fact.key) == draft.rounds[-1].round:
+                draft.rounds.pop()
         case StepAnswered():
             draft.steps[fact.key] = StepEntry(
                 key=fact.key,
@@ -158,6 +160,11 @@ def _enter(draft: _Draft, fact: Fact) -> None:  # noqa: C901 - one match
             draft.events.append((fact.at, f"{fact.reading}: the sensor {how}"))
         case _:
             pass
+
+
+def _of_round(key: str) -> int | None:
+    number = key.rpartition("@")[2].rstrip("bc") if "@" in key else ""
+    return int(number) if number.isdigit() else None
 
 
 def _enter_opening(

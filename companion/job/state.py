@@ -12,8 +12,10 @@ from typing import Literal
 from companion.job.amounts import Amount
 from companion.job.dial import Dial
 from companion.job.facts import (
+    Advice,
     Answer,
     CloseReason,
+    Hint,
     MethodChosen,
     RoundJudged,
     WaitPurpose,
@@ -53,11 +55,21 @@ class Closed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One pressure seen with the valve open [Pa gauge], and when it was heard."""
+
+    at: float
+    pa: float
+    live: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """The word to open was given; nobody knows yet whether the valve is open.
 
     Also carries what the opening was planned with; see ``facts.OpenCalled``. ``peak``
-    is the highest pressure seen, ``last`` the latest reading, at ``heard_at``.
+    is the highest pressure seen, ``last`` the latest reading, at ``heard_at``;
+    ``seen`` are the latest pressures, oldest first, ``advised`` what the hand was told.
     """
 
     number: int
@@ -71,6 +83,11 @@ class Opening:
     heard_at: float
     peak: Amount | None = None
     last: Amount | None = None
+    hint: Hint = "same"
+    hard: Amount | None = None
+    lead_s: float = 2.5
+    seen: tuple[Seen, ...] = ()
+    advised: tuple[Advice, ...] = ()
     kind: Literal["opening"] = "opening"
 
 
@@ -83,6 +100,8 @@ class Open:
     heard_at: float
     peak: Amount | None = None
     last: Amount | None = None
+    seen: tuple[Seen, ...] = ()
+    advised: tuple[Advice, ...] = ()
     kind: Literal["open"] = "open"
 
 
@@ -98,6 +117,11 @@ class Closing:
     open_s: float
     base: Amount | None
     peak: Amount | None
+    open_called_at: float | None = None
+    opened_at: float | None = None
+    hint: Hint = "same"
+    seen: tuple[Seen, ...] = ()
+    advised: tuple[Advice, ...] = ()
     kind: Literal["closing"] = "closing"
 
 
@@ -109,7 +133,9 @@ class Pulse:
     """One opening that is over.
 
     ``open_s`` is how long the valve counted as open before the close call; ``base``
-    and ``peak`` are suction at the start and at its highest.
+    and ``peak`` are suction at the start and at its highest. The moments of the word to
+    open, of "opened" (if it was heard) and of the first close call are kept to learn
+    the hand's delay from; ``repeats`` close calls were not answered.
     """
 
     number: int
@@ -118,6 +144,13 @@ class Pulse:
     base: Amount | None
     peak: Amount | None
     reason: CloseReason
+    open_called_at: float | None = None
+    opened_at: float | None = None
+    close_called_at: float | None = None
+    repeats: int = 0
+    hint: Hint = "same"
+    seen: tuple[Seen, ...] = ()
+    advised: tuple[Advice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,6 +183,8 @@ class Job:
         What the sensor showed, by reading, where technician and sensor differ.
     disbelieved
         Readings whose sensor does not count in this job.
+    disturbed_at
+        When the valve was last closed, or the job last interrupted.
     """
 
     id: str = ""
@@ -182,6 +217,7 @@ class Job:
     )
     disbelieved: frozenset[str] = frozenset()
     dial: Dial | None = None
+    disturbed_at: float = 0.0
 
     @property
     def started(self) -> bool:

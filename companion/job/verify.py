@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from companion.job import read
 from companion.job.amounts import Amount, amount
-from companion.job.charge_errors import round_short_by
+from companion.job.coach import guards, moments, settling
+from companion.job.coach.priors import by_superheat
 from companion.job.diagnosing import find
 from companion.job.disputes import errors_of
 from companion.job.facts import RoundJudged, RoundKind, Verdict
@@ -25,24 +26,15 @@ from companion.knowledge.properties import (
     subcooling,
     superheat,
 )
-from companion.knowledge.quantities import PressureDifference, TemperatureDifference
+from companion.knowledge.quantities import GaugePressure, TemperatureDifference
 from companion.knowledge.targets import Target
 
-AIM_SHARE = 0.4
-"""Charging aims at this share of the installer's tolerance, so that the final
-readings have room to move. Our own value."""
-NO_EFFECT_PULSES = 3
-"""After this many openings in a row that changed nothing, something else is wrong.
-Our own value."""
-NO_EFFECT_OPEN_S = 20.0
-"""Shorter openings than this in sum prove nothing. Our own value."""
-NO_EFFECT = TemperatureDifference.from_f(1.0)
-"""Less change than this over such openings is none. Our own value."""
-
-
-RISE = PressureDifference.from_psi(1.5)
-"""Less than this above the start is no rise: a gauge's own reading error. Our own
-value."""
+_F = TemperatureDifference.from_f
+DONE_VALVE, DONE_ORIFICE = _F(0.8), _F(1.0)
+"""Short by no more than this, nothing more is added: less than an opening can be sure
+of. Our own values."""
+PROVED_VALVE, PROVED_ORIFICE = _F(1.8), _F(2.2)
+"""The proof may be this much short before it is opened again. Our own values."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +65,8 @@ def judge_round(turn: Turn, purpose: RoundKind) -> None:
     turn.remember(judged)
     _say_result(turn, judged)
     match verdict:
+        case "again":
+            turn.say("verdict-again", finding=finding)
         case "add":
             turn.say("verdict-add")
         case "done":
@@ -101,12 +95,12 @@ def _say_result(turn: Turn, judged: RoundJudged) -> None:
 def measure(job: Job, know: Know, number: int) -> Measured:
     """Work out superheat and subcooling of a round."""
     refrigerant = unit_refrigerant(job, know)
-    suffix = f"@{number}"
-    suction = read.pressure(job, "suction-pressure" + suffix)
-    suction_line = read.temperature(job, "suction-line-temperature" + suffix)
-    liquid = read.pressure(job, "liquid-pressure" + suffix)
-    liquid_line = read.temperature(job, "liquid-line-temperature" + suffix)
-    properties, errors = know.knowledge.properties, errors_of(job, know, suffix)
+    suction = moments.suction(job, number)
+    suction_line = moments.line(job, "suction-line-temperature", number)
+    liquid_pa = moments.taken(job, "liquid-pressure", number)
+    liquid = None if liquid_pa is None else GaugePressure(liquid_pa)
+    liquid_line = moments.line(job, "liquid-line-temperature", number)
+    properties, errors = know.knowledge.properties, errors_of(job, know, f"@{number}")
     outside = ""
     sh: Superheat | OutsideTable | None = None
     sc: Subcooling | OutsideTable | None = None
@@ -154,33 +148,45 @@ def _target(job: Job, know: Know) -> Amount | None:
     return after_weigh_in_target(job, know)
 
 
-def _verdict(
-    job: Job, know: Know, measured: Measured, purpose: RoundKind
-) -> tuple[Verdict, str, str]:
-    if measured.outside:
-        return "stop", "outside-table", f"{measured.outside}."
+Judged = tuple[Verdict, str, str]
+"""Verdict, finding and reason."""
+
+
+def _verdict(job: Job, know: Know, measured: Measured, purpose: RoundKind) -> Judged:
     if job.method is not None and job.method.stop_by == "weight":
+        if measured.outside:
+            return "stop", "outside-table", f"{measured.outside}."
         return _after_weigh_in(job, know, measured)
-    finding = find(job, know, measured.superheat, measured.subcooling)
+    if measured.outside:
+        return _if_twice(job, "stop", "outside-table", f"{measured.outside}.")
     missing = _missing(job, measured)
+    finding = find(job, know, measured.superheat, measured.subcooling)
     if missing is None:
         return "unverified", "no-target", "There is no target to compare with."
-    if finding is not None and finding.stops:
-        return "stop", finding.id, _sentence(finding.reason)
     if purpose == "baseline":
-        return _at_the_start(finding)
-    if _no_effect(job, missing):
-        reason = (
-            "Several openings changed nothing. Check the cylinder valve, the hose and "
-            "what is left in the cylinder."
-        )
-        return "stop", "no-effect", reason
-    return _against_target(job, know, missing)
+        return _at_the_start(job, finding, missing)
+    if finding is not None and finding.stops:
+        return _if_twice(job, "stop", finding.id, _sentence(finding.reason))
+    alarm = guards.alarm(job, know, measured.superheat, missing)
+    if alarm is not None:
+        return _if_twice(job, "stop", alarm.id, alarm.reason)
+    return _against_target(job, know, measured, purpose)
 
 
-def _after_weigh_in(
-    job: Job, know: Know, measured: Measured
-) -> tuple[Verdict, str, str]:
+def _if_twice(job: Job, verdict: Verdict, finding: str, reason: str) -> Judged:
+    """Let a stop count only if the round before, with no opening since, found it too."""
+    last = job.rounds[-1] if job.rounds else None
+    same = last is not None and (last.verdict, last.finding) == ("again", finding)
+    if same and last is not None and _same_moment(job):
+        return verdict, finding, reason
+    return "again", finding, reason
+
+
+def _same_moment(job: Job) -> bool:
+    return job.judged == (len(job.pulses), job.interruptions)
+
+
+def _after_weigh_in(job: Job, know: Know, measured: Measured) -> Judged:
     """Compare with the target: the weight decides, and readings never ask for more."""
     target = after_weigh_in_target(job, know)
     by_superheat = read.fixed_orifice(job)
@@ -198,7 +204,7 @@ def _after_weigh_in(
     return "unverified", "weighed-in-off", reason
 
 
-def _at_the_start(finding: Finding | None) -> tuple[Verdict, str, str]:
+def _at_the_start(job: Job, finding: Finding | None, missing: float) -> Judged:
     """Nothing is added unless the readings are sure that it is short."""
     if finding is None:
         return "unverified", "undecided", "The readings are not complete."
@@ -206,6 +212,8 @@ def _at_the_start(finding: Finding | None) -> tuple[Verdict, str, str]:
     match finding.id:
         case "undercharged":
             return "add", finding.id, reason
+        case "at-target" if _clearly_short(job, missing):
+            return "add", "little-short", "It is a little short, inside the tolerance."
         case "at-target":
             return "done", finding.id, reason
         case "overcharged":
@@ -214,23 +222,85 @@ def _at_the_start(finding: Finding | None) -> tuple[Verdict, str, str]:
             return "stop", finding.id, reason
 
 
-def _against_target(job: Job, know: Know, missing: float) -> tuple[Verdict, str, str]:
+def _clearly_short(job: Job, missing: float) -> bool:
+    """Tell whether a unit inside its tolerance is still short enough to be topped up.
+
+    Two sets of readings agree on it; the proof at the end asks for no less.
+    """
+    return missing > (PROVED_ORIFICE if by_superheat(job) else PROVED_VALVE).k
+
+
+def _tolerance(job: Job, know: Know) -> TemperatureDifference:
     limits = know.knowledge.limits
-    by_superheat = job.method is not None and job.method.stop_by == "superheat"
-    band = limits.superheat_tolerance if by_superheat else limits.subcooling_tolerance
-    if missing > AIM_SHARE * band.k:
-        return "add", "undercharged", "It is still short."
-    if missing < -band.k:
+    if by_superheat(job):
+        return limits.superheat_tolerance
+    return limits.subcooling_tolerance
+
+
+def _against_target(
+    job: Job, know: Know, measured: Measured, purpose: RoundKind
+) -> Judged:
+    missing = _missing(job, measured) or 0.0
+    band = _tolerance(job, know).k
+    if missing < -band:
         reason = (
-            "It holds too much now. Recover some, into a recovery cylinder with room "
-            "left."
+            "It holds too much now. Recover some before the hoses come off, into a "
+            "recovery cylinder with room left."
         )
-        return "over", "overcharged", reason
+        return _if_twice(job, "over", "overcharged", reason)
+    latest = missing
+    missing = moments.agreed(job, missing) if _same_moment(job) else missing
+    done, proved = DONE_VALVE, PROVED_VALVE
+    if by_superheat(job):
+        done, proved = DONE_ORIFICE, PROVED_ORIFICE
+    if purpose == "final":
+        if missing > proved.k:
+            return "add", "undercharged", "It is still short."
+        return "done", "at-target", ""
+    again = _not_at_rest(job, know, measured, latest)
+    if again is not None:
+        return "again", again, ""
+    if missing > done.k:
+        return "add", "undercharged", "It is still short."
+    if settling.since_closed(job) < settling.PROVING_S - settling.LOOK_S / 2:
+        return "again", "near-target", ""
     return "done", "at-target", ""
+
+
+def _heat_k(measured: Measured) -> float | None:
+    return None if measured.superheat is None else measured.superheat.value.k
+
+
+def telling(job: Job, know: Know) -> bool:
+    """Tell whether the round under way is to be looked at twice; see ``settling``."""
+    measured = measure(job, know, len(job.rounds))
+    missing = _missing(job, measured)
+    return missing is not None and settling.look_again(
+        job, know, missing, _heat_k(measured)
+    )
+
+
+def _not_at_rest(
+    job: Job, know: Know, measured: Measured, missing: float
+) -> str | None:
+    """Give why the readings may not have settled, or None where they count."""
+    fresh = not _same_moment(job)
+    if fresh and guards.not_fallen(job):
+        return "not-fallen"
+    if not fresh and settling.moving(job, missing):
+        return "still-moving"
+    if fresh and settling.look_again(job, know, missing, _heat_k(measured)):
+        return "second-look"
+    return None
 
 
 def _sentence(reason: str) -> str:
     return f"{reason[0].upper()}{reason[1:]}." if reason else ""
+
+
+def short_now(job: Job, know: Know) -> float | None:
+    """Give how far the round under way is from the target so far [K], if it can be told."""
+    return _missing(job, measure(job, know, len(job.rounds)))
 
 
 def _missing(job: Job, measured: Measured) -> float | None:
@@ -243,31 +313,6 @@ def _missing(job: Job, measured: Measured) -> float | None:
             None if measured.superheat is None else measured.superheat.value.k - target
         )
     return None if measured.subcooling is None else target - measured.subcooling.value.k
-
-
-def _no_effect(job: Job, missing: float) -> bool:
-    """Tell whether the latest openings changed neither the target reading nor suction."""
-    if len(job.pulses) < NO_EFFECT_PULSES:
-        return False
-    latest = job.pulses[-NO_EFFECT_PULSES:]
-    before = _short_before(job, NO_EFFECT_PULSES)
-    return (
-        before is not None
-        and sum(pulse.open_s for pulse in latest) >= NO_EFFECT_OPEN_S
-        and abs(before - missing) < NO_EFFECT.k
-        and not any(_rose(job, pulse.number) for pulse in latest)
-    )
-
-
-def _short_before(job: Job, openings: int) -> float | None:
-    return round_short_by(job, len(job.rounds) - openings)
-
-
-def _rose(job: Job, number: int) -> bool:
-    pulse = job.pulses[number - 1]
-    if pulse.peak is None or pulse.base is None:
-        return False
-    return pulse.peak.si - pulse.base.si >= RISE.pa
 
 
 def after_weigh_in_target(job: Job, know: Know) -> Amount | None:

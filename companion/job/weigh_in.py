@@ -112,7 +112,7 @@ def _said(job: Job, stop: Mass) -> Mass:
 
 def _finish_running(job: Job, know: Know, number: int, left: Mass) -> Item:
     """Bring the rest in with the unit running: short openings, settling between."""
-    running = question(job, "unit-running")
+    running = question(job, "low-side-hose") or question(job, "unit-running")
     if running is not None:
         return running
     if read.option(job, "unit-running") != "yes":
@@ -155,7 +155,11 @@ def _seconds(job: Job, left: Mass) -> float:
 
 
 def _prove(job: Job, know: Know) -> Item:
-    asked = question(job, "cylinder-valve-shut") or question(job, "unit-running")
+    asked = (
+        question(job, "cylinder-valve-shut")
+        or question(job, "low-side-hose")
+        or question(job, "unit-running")
+    )
     if asked is not None:
         return asked
     if read.option(job, "unit-running") != "yes":

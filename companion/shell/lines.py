@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, TextIO, cast, get_args
 
+from companion.job.amounts import Amount
+from companion.job.cue_meanings import ACTS, MEANINGS
 from companion.job.cues import CUES
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import FACT_TYPES, Fact
@@ -37,6 +39,7 @@ from companion.knowledge.quantities import (
     Mass,
     Quantity,
     Temperature,
+    TemperatureDifference,
 )
 from companion.shell.errors import CompanionError
 from companion.shell.journal import fact_to_dict
@@ -54,6 +57,13 @@ _SENSES: dict[str, tuple[str, Callable[[float], Quantity]]] = {
     "scale_oz": ("cylinder-weight", Mass.from_oz),
 }
 """Reading name in a line to the job's own name and its unit."""
+_SAID_IN: dict[str, tuple[str, Callable[[float], float]]] = {
+    "gauge-pressure": ("psig", lambda si: GaugePressure(si).psi),
+    "temperature": ("f", lambda si: Temperature(si).f),
+    "temperature-difference": ("df", lambda si: TemperatureDifference(si).f),
+    "mass": ("oz", lambda si: Mass(si).oz),
+}
+"""Beside its SI number an amount is given in the unit it is mostly said in."""
 _KINDS = ("hear", "press", "sense", "lost", "found", "tick")
 
 
@@ -114,7 +124,11 @@ class JsonStage:
 def _plain(value: object) -> object:
     if value is None or isinstance(value, str | int | float):
         return value
-    return {"of": getattr(value, "of", ""), "si": getattr(value, "si", None)}
+    plain = {"of": getattr(value, "of", ""), "si": getattr(value, "si", None)}
+    if isinstance(value, Amount) and value.of in _SAID_IN:
+        name, read = _SAID_IN[value.of]
+        plain[name] = round(read(value.si), 2)
+    return plain
 
 
 def run_lines(
@@ -280,6 +294,8 @@ def describe() -> dict[str, Any]:
             ]
             for fact in cast("Iterable[Any]", FACT_TYPES)
         },
+        "acts": dict(ACTS),
+        "meanings": dict(MEANINGS),
         "buttons": list(get_args(Button)),
         "devices": list(DEVICES),
         "readings": list(_SENSES),

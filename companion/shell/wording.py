@@ -59,6 +59,8 @@ class _File(BaseModel):
     faults: dict[str, str]
     options: dict[str, str]
     help: dict[str, str]
+    hints: dict[str, str]
+    looks: dict[str, str]
     phrases: dict[str, list[str]]
     dial: dict[str, str]
     brief: dict[str, str]

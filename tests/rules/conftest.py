@@ -52,6 +52,8 @@ from tests.conftest import SITES, Play, Site, asked_key
 
 DEPTH = int(os.environ.get("RULES_DEPTH", "1"))
 """How many times the usual number of examples is tried; for a long search by hand."""
+MOST_BACK = 60
+"""More steps back than any wrong answer needs."""
 MOST_WAKES = 2000
 """More wakes than any pause between two inputs can need."""
 
@@ -157,12 +159,15 @@ class Run(Play):
         """
         for device in sorted(self.job.missing):
             self.give(DeviceFound(at=self.at, device=device))
-        while not self.job.finished:
+        for _ in range(MOST_BACK):
+            if self.job.finished:
+                return
             self.walk(
                 self.site, lambda job: job.asked is not None and job.asked.tries > 4
             )
             if not self.job.finished:
                 self.hear("go back")
+        raise AssertionError(f"going back does not help: {self.job}")
 
     def settle(self) -> None:
         """Let time run until the valve is at least called closed."""

@@ -25,12 +25,15 @@ from companion.knowledge.quantities import (
 )
 from companion.shell.rehearsal.scenario import Scenario
 from companion.shell.rehearsal.tongues import ANSWERS, interjection
-from companion.shell.rig.hand import Hand
+from companion.shell.rig.hand import Hand, Hint
 from companion.shell.rig.readings import Reader
 from companion.shell.rig.rig import Rig
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording
 from speech import Language
+
+_HINTS: Mapping[str, Hint] = {"less": "less", "more": "more", "double": "double"}
+"""What the companion says of how far to open, as the hand takes it."""
 
 _CALL_OUT_S = (2.5, 4.0)
 _GIVES_UP_AFTER = 8
@@ -87,18 +90,23 @@ class Technician:
         if isinstance(stop, Amount):
             self._stop_oz = Mass(stop.si).oz
         if cue.cue == "open-now":
-            self._open(at)
+            self._open(at, str(cue.values["hint"]))
+        elif cue.cue == "ease-off":
+            self._hand.ease(at)
+        elif cue.cue == "open-more":
+            self._hand.open("more", at)
         elif cue.cue.startswith("close-") and not self._closing:
             self._close(at)
         elif cue.cue.startswith("close") and self._report_at is None:
             # The valve is closed and the companion has not heard it: say it again.
             self._report_at = ends_at + 0.5 + self._random.uniform(0.2, 0.5)
 
-    def _open(self, at: float) -> None:
+    def _open(self, at: float, hint: str) -> None:
         self._closing = False
         self._sized = None if self._throttled else at + self._hand.mean_delay_s
         if self._throttled:
-            turns = self._hand.open("crack", at, slow_turn=True)
+            told = _HINTS.get(hint, "crack")
+            turns = self._hand.open(told, at, slow_turn=hint == "slow")
             at = turns[0].at
         else:
             at += self._hand.mean_delay_s
@@ -234,6 +242,8 @@ class Technician:
             return "yes"
         if known == "cylinder-valve-open":
             self._rig.set_cylinder_valve(True)
+            return "yes"
+        if known == "fully-shut":
             return "yes"
         if known == "unit-running":
             self._rig.start_unit()

@@ -63,6 +63,7 @@ class Hand:
         self._plan: list[Turn] = []
         self._stands = 0.0
         self._before_psig: float | None = None
+        self._needle_psi = _NEEDLE_PSI
 
     @property
     def level(self) -> float:
@@ -70,16 +71,23 @@ class Hand:
         return self._level
 
     def open(
-        self, hint: Hint, at: float, *, slow_turn: bool = False
+        self,
+        hint: Hint,
+        at: float,
+        *,
+        slow_turn: bool = False,
+        needle_psi: float = _NEEDLE_PSI,
     ) -> tuple[Turn, ...]:
         """Hear "open" at second ``at``.
 
         ``slow_turn`` is the wording "turn slowly, stop when the needle has moved
-        five"; without a moving needle it ends at twice the usual crack, at least 0.3.
+        five", or ``needle_psi``; without a moving needle it ends at twice the usual
+        crack, at least 0.3.
         """
         self._level = min(max(self._level * self._factor(hint), 0.02), 1.0)
         start = at + self._delay_s()
         self._before_psig = None
+        self._needle_psi = needle_psi
         if slow_turn and self._random.random() < self._habits.obeys_slow_turn:
             return self._take_on(self._creep(start))
         shaky = self._level * math.exp(self._random.gauss(0.0, _PULSE_SD))
@@ -115,7 +123,7 @@ class Hand:
         return self._stands
 
     def _watch(self, at: float, rise_psi: float) -> None:
-        if rise_psi < _NEEDLE_PSI:
+        if rise_psi < self._needle_psi:
             return
         stop = at + _NEEDLE_LATE_S
         self._plan = [t for t in self._plan if not t.creeping or t.at <= stop]

@@ -84,7 +84,7 @@ def judged(
     values = (superheat, subcooling, target)
     sh, sc, wanted = (None if each is None else difference(each) for each in values)
     return RoundJudged(
-        at=0,
+        at=100 * number + 50,
         round=number,
         purpose=purpose,
         superheat=sh,
@@ -107,7 +107,7 @@ def pulse(
     """Make an opening that is over; pressures in psig."""
     return Pulse(
         number=number,
-        ended_at=0,
+        ended_at=100 * number,
         open_s=open_s,
         base=None if base is None else amount(PSI(base)),
         peak=None if peak is None else amount(PSI(peak)),

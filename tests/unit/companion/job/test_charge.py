@@ -3,12 +3,14 @@ from typing import Any
 import pytest
 
 from companion.job.charge import next_item
+from companion.job.coach import moments
 from companion.job.items import (
     AskQuestion,
     AskReady,
     EndCharging,
     Item,
     JudgeRound,
+    MakeSafe,
     StartWait,
 )
 from companion.job.know import Know
@@ -41,14 +43,15 @@ def asked_at_once(job: Job, know: Know) -> str:
     return item.key
 
 
-def test_the_first_round_takes_all_four_readings_in_order(know: Know) -> None:
+def test_the_first_round_takes_all_four_readings_twice_in_order(know: Know) -> None:
     answers: dict[str, str | Quantity] = {}
     asked = []
-    for _ in READINGS:
+    for _ in (*READINGS, *READINGS):
         key = asked_at_once(charging(answers=answers), know)
         asked.append(key)
-        answers[key] = VALUES[key.removesuffix("@0")]
-    assert asked == [f"{key}@0" for key in READINGS]
+        answers[key] = VALUES[key.partition("@")[0]]
+    twice = [f"{key}@0" for key in READINGS] + [f"{key}@0b" for key in READINGS]
+    assert asked == twice
     item = next_item(charging(answers=answers), know)
     assert item == JudgeRound(purpose="baseline")
 
@@ -56,7 +59,7 @@ def test_the_first_round_takes_all_four_readings_in_order(know: Know) -> None:
 @pytest.mark.parametrize(
     ("stop_by", "readings"),
     [
-        ("superheat", ["suction-pressure", "suction-line-temperature"]),
+        ("superheat", list(READINGS[:3])),
         ("subcooling", list(READINGS)),
     ],
 )
@@ -73,13 +76,17 @@ def test_a_check_takes_the_readings_that_its_target_needs(
             rounds=(round_,),
             pulses=(pulse(1),),
             settled=True,
+            judged=(0, 0),
         )
         item = next_item(job, know)
         if not isinstance(item, AskQuestion):
             break
         asked.append(item.key.removesuffix("@1"))
-        answers[item.key] = VALUES[asked[-1]]
-    assert asked == readings
+        answers[item.key] = VALUES[asked[-1].removesuffix("@1b")]
+    assert asked[: len(readings)] == readings
+    assert {each.removesuffix("@1b") for each in asked[len(readings) :]} <= set(
+        moments.target_pair(job)
+    )
     assert item == JudgeRound(purpose="check")
 
 
@@ -98,7 +105,9 @@ def test_after_an_opening_the_unit_settles_longer_when_it_is_near(
     know: Know, stop_by: str, short: float, seconds: float
 ) -> None:
     found = judged(superheat=5.0 + short, subcooling=5.0 - short)
-    job = charging(stop_by, "0", rounds=(found,), pulses=(pulse(1),))
+    answers = {"cylinder-valve-shut@1": "yes"}
+    weak = pulse(1, peak=120.0)
+    job = charging(stop_by, "0", rounds=(found,), pulses=(weak,), answers=answers)
     assert next_item(job, know) == StartWait(purpose="settle", seconds=seconds)
 
 
@@ -131,12 +140,13 @@ def test_a_check_at_the_target_is_proved_by_a_long_wait_and_a_last_round(
     done = {"rounds": (judged(0), judged(1, "done")), "pulses": (pulse(1),)}
     done["judged"] = (1, 0)
     assert asked_at_once(charging(read="0 1", **done), know) == "cylinder-valve-shut@2"
-    shut = {"cylinder-valve-shut@2": "yes"}
+    shut: dict[str, str | Quantity] = {"cylinder-valve-shut@2": "yes"}
     job = charging(read="0 1", answers=shut, **done)
     assert next_item(job, know) == StartWait(purpose="final", seconds=900.0)
     job = charging(read="0 1", answers=shut, final_settled=True, **done)
     assert asked_at_once(job, know) == "suction-pressure@2"
-    job = charging(read="0 1 2", answers=shut, final_settled=True, **done)
+    again = {f"{key}@2b": VALUES[key] for key in moments.target_pair(job)}
+    job = charging(read="0 1 2", answers={**shut, **again}, final_settled=True, **done)
     assert next_item(job, know) == JudgeRound(purpose="final")
 
 
@@ -169,10 +179,47 @@ def test_short_after_the_long_wait_the_cylinder_is_opened_again_first(
     short = judged(2, "add", purpose="final", subcooling=1.0)
     state = {"rounds": (judged(0), judged(1), short), "pulses": (pulse(1),)}
     state["judged"] = (1, 0)
-    job = charging(read="0 1 2", **state)
+    shut: dict[str, str | Quantity] = {"cylinder-valve-shut@2": "yes"}
+    job = charging(read="0 1 2", answers=shut, **state)
     assert asked_at_once(job, know) == "cylinder-valve-open@3"
-    job = charging(read="0 1 2", answers={"cylinder-valve-open@3": "yes"}, **state)
+    opened = {**shut, "cylinder-valve-open@3": "yes"}
+    job = charging(read="0 1 2", answers=opened, **state)
     assert isinstance(next_item(job, know), AskReady)
+
+
+def test_before_a_long_wait_the_cylinder_is_shut_too(know: Know) -> None:
+    found = judged(subcooling=4.9)
+    job = charging(read="0", rounds=(found,), pulses=(pulse(1, peak=120.0),))
+    assert asked_at_once(job, know) == "cylinder-valve-shut@1"
+
+
+def test_after_two_openings_that_brought_nothing_the_flow_is_looked_at(
+    know: Know,
+) -> None:
+    dry = tuple(pulse(n + 1, 10.0, peak=120.0) for n in range(2))
+    state = {"rounds": (judged(0), judged(1), judged(2)), "pulses": dry}
+    job = charging(read="0 1 2", judged=(2, 0), **state)
+    assert asked_at_once(job, know) == "flow-checked@3"
+
+
+def test_suction_that_stays_high_asks_whether_it_is_fully_shut(know: Know) -> None:
+    high = {"suction-pressure@1": PSI(134)}
+    state: dict[str, Any] = {"rounds": (judged(subcooling=-9.0),), "settled": True}
+    state["pulses"] = (pulse(1, peak=128.0),)
+    pair = {f"{key}@1b": VALUES[key] for key in READINGS} | {
+        "suction-pressure@1b": PSI(134)
+    }
+    job = charging(read="0 1", answers={**high, **pair}, judged=(0, 0), **state)
+    assert asked_at_once(job, know) == "fully-shut@1"
+    answers = {**high, **pair, "fully-shut@1": "no"}
+    job = charging(read="0 1", answers=answers, judged=(0, 0), **state)
+    assert next_item(job, know) == MakeSafe()
+
+
+def test_with_little_superheat_nothing_is_opened(know: Know) -> None:
+    wet = judged(0, superheat=0.0, subcooling=1.0)
+    job = charging(read="0", rounds=(wet,))
+    assert next_item(job, know) == EndCharging(outcome="flood-back")
 
 
 def test_nothing_comes_after_the_end(know: Know) -> None:

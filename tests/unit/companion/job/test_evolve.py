@@ -26,6 +26,7 @@ from companion.job.facts import (
     Explained,
     Fact,
     Halted,
+    HandAdvised,
     JobFinished,
     JobStarted,
     OpenReadingSeen,
@@ -163,7 +164,7 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
     (
         {"pulses": (pulse(1),), "interruptions": 2, "order": ("a",)},
         judged(0),
-        {"rounds": (judged(0),), "judged": (1, 2), "order": ()},
+        {"rounds": (judged(0),), "judged": (1, 2)},
     ),
     (
         {"pending": PENDING, "asked": ASKED, "waiting": WAITING},
@@ -244,7 +245,10 @@ def test_every_fact_moves_time_on_and_never_back() -> None:
     others = {
         fact
         for fact in FACT_TYPES
-        if not fact.__dataclass_fields__["kind"].default.startswith(tuple(at_the_valve))
+        if fact is not HandAdvised
+        and not fact.__dataclass_fields__["kind"].default.startswith(
+            tuple(at_the_valve)
+        )
     }
     assert others == kinds | {WentBack}
     for _, fact, _ in CHANGES:
@@ -404,3 +408,60 @@ def test_a_difference_is_not_taken_for_a_pressure() -> None:
     job = evolve(opening(), seen)
     assert isinstance(job.valve, Opening)
     assert job.valve.peak is None
+
+
+def test_what_the_hand_was_told_is_kept_from_opening_to_pulse() -> None:
+    facts: list[Fact] = [
+        HandAdvised(at=101, opening=1, advice="open-more"),
+        OpenReported(at=102, opening=1),
+        HandAdvised(at=103, opening=1, advice="ease-off"),
+        OpenReadingSeen(at=104, opening=1, reading=LOW, by="sensor"),
+        CloseCalled(at=106, opening=1, reason="planned"),
+        CloseRepeated(at=109, opening=1, times=1),
+        CloseReported(at=110, opening=1, by="voice"),
+    ]
+    job = fold(facts, opening())
+    (done,) = job.pulses
+    assert done.advised == ("open-more", "ease-off")
+    assert [(each.at, each.pa, each.live) for each in done.seen] == [
+        (104, LOW.si, True)
+    ]
+    assert (done.open_called_at, done.opened_at) == (100.0, 102)
+    assert (done.close_called_at, done.repeats) == (106, 1)
+    assert job.disturbed_at == 110
+    told = HandAdvised(at=120, opening=1, advice="ease-off")
+    assert evolve(job, told) == replace(job, at=120)
+
+
+@pytest.mark.parametrize("key", ["suction-pressure@1", "suction-pressure@1b"])
+def test_going_back_over_a_judged_round_takes_its_judgement_back(key: str) -> None:
+    job = job_of(
+        {"suction-pressure@0": PSI(120), key: PSI(121)},
+        rounds=(judged(0), judged(1, "again", finding="second-look")),
+        judged=(1, 0),
+        waiting=Waiting(purpose="settle", until=99.0),
+    )
+    after = evolve(job, WentBack(at=20, key=key))
+    assert after.rounds == (judged(0),)
+    assert after.judged == (-1, -1)
+    assert after.waiting is None
+    assert after.settled
+    assert set(after.answers) == {"suction-pressure@0"}
+
+
+def test_going_back_over_an_older_round_leaves_the_judgements() -> None:
+    job = job_of(
+        {"suction-pressure@0": PSI(120)}, rounds=(judged(0), judged(1)), judged=(1, 0)
+    )
+    after = evolve(job, WentBack(at=20, key="suction-pressure@0"))
+    assert after.rounds == job.rounds
+
+
+MOVING = ["second-look", "still-moving", "near-target", "not-fallen", "flood-back"]
+
+
+@pytest.mark.parametrize("finding", [*MOVING, "overcharged", "no-rise"])
+def test_a_round_to_be_looked_at_again_later_unsettles(finding: str) -> None:
+    found = judged(1, "again", finding=finding)
+    after = evolve(job_of(settled=True), found)
+    assert after.settled == (finding not in MOVING)

@@ -21,6 +21,7 @@ from companion.job.opening_plans import ceiling
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.pulses import (
     ALARM_AFTER_S,
+    LEAST_S,
     REPORT_LAG_S,
     SAMPLE_S,
     TABLE,
@@ -34,7 +35,7 @@ from companion.job.weigh_in import next_item
 from companion.knowledge.quantities import GaugePressure, Mass
 from companion.shell.units import number_in, unit_of
 from tests.conftest import cues, kinds, urgent_kinds
-from tests.unit.companion.job.conftest import PSI, job_of, method, opening_plan
+from tests.unit.companion.job.conftest import OZ, PSI, job_of, method, opening_plan
 
 GOLDEN = """\
 state    event             does        next
@@ -196,11 +197,40 @@ def test_the_word_to_open_carries_its_plan_and_what_to_call_out(know: Know) -> N
         (called,) = turn.decision().facts
         assert called == opening_plan(at=NOW, ceiling=top)
         assert turn.decision().outputs == (
-            Say(cue="open-now", values={"kind": "liquid"}),
+            Say(cue="open-now", values={"kind": "liquid", "hint": "same"}),
             Light(lamp="attention", pattern="steady"),
             Tone(pattern="information"),
             Ask(expectation=expects),
         )
+
+
+def test_a_weigh_in_is_counted_down(know: Know) -> None:
+    plan = opening_plan(
+        base=None, ceiling=None, stop_weight=amount(OZ(200)), limit_s=120.0
+    )
+    job, said = fold([plan], job_of()), []
+    for at, ounces in ((110, 240), (120, 231), (130, 220), (140, 207.9), (150, 207)):
+        turn = Turn(job, float(at), know)
+        pulses.reading(turn, OZ(ounces), "voice")
+        said += cues(turn.decision())
+        job = turn.job
+    assert said.count("to-go") == 2  # below 32 and below 8 ounces to go
+
+
+def test_a_fast_rise_is_called_ahead_and_a_high_one_eased(know: Know) -> None:
+    plan = opening_plan(planned_s=14.0, hard=amount(PSI(135)))
+    job = fold([plan, OpenReported(at=104.5, opening=1)], job_of())
+    turn = Turn(job, 106.0, know)
+    pulses.reading(turn, PSI(121), "voice")
+    turn = Turn(turn.job, 109.0, know)
+    pulses.reading(turn, PSI(126), "voice")
+    assert cues(turn.decision()) == ["ease-off"]
+    assert kinds(turn.decision()) == ["open-reading-seen", "hand-advised"]
+    fast = fold([plan, OpenReported(at=104.5, opening=1)], job_of())
+    turn = Turn(fast, 106.0, know)
+    pulses.reading(turn, PSI(128), "voice")
+    assert cues(turn.decision()) == ["close-ahead"]
+    assert isinstance(turn.job.valve, Closing)
 
 
 @pytest.mark.parametrize("state", ["opening", "open", "closing"])
@@ -213,10 +243,10 @@ def test_a_second_ready_opens_nothing(know: Know, state: str) -> None:
 
 DUE = [
     # planned, limit, reported open at -> close call at
-    (6.0, 15.0, None, 100 + REACTION_S + 6),
-    (14.0, 15.0, None, 100 + REACTION_S + 14),
+    (6.0, 15.0, None, 100 + PLAN.lead_s + 6),  # opened when the hand usually opens
+    (14.0, 15.0, None, 100 + PLAN.lead_s + 14),
     (6.0, 15.0, 103.0, 103 + 6 - REPORT_LAG_S),
-    (2.0, 15.0, 103.0, 103 + 1),  # never less than a second after "open"
+    (2.0, 15.0, 103.0, 103 + LEAST_S),  # no sooner after "opened" was heard
     (14.0, 15.0, 118.0, 100 + REACTION_S + 15),  # the limit counts from the word
 ]
 

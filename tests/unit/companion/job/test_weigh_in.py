@@ -23,6 +23,7 @@ UNIT: dict[str, Any] = {
     "metering": "thermostatic",
     "factory-charge": OZ(80),
     "charge-adder": OZ(8),
+    "low-side-hose": "done",
 }
 
 
@@ -205,3 +206,15 @@ def test_a_running_opening_is_sized_by_weight(
     item = weigh_in.next_item(job, know)
     assert isinstance(item, AskReady)
     assert item.plan.planned_s == pytest.approx(planned)
+
+
+@pytest.mark.parametrize("weights", [[300.0, 212.0], [300.0, 240.0, 239.0]])
+def test_before_the_unit_is_started_the_low_side_is_joined(
+    know: Know, weights: list[float]
+) -> None:
+    job = weighing(weights, answers={"cylinder-valve-shut": "yes"})
+    answers = {k: v for k, v in job.answers.items() if k != "low-side-hose"}
+    job = job_of(answers, method=job.method, pulses=job.pulses)
+    item = weigh_in.next_item(job, know)
+    assert isinstance(item, AskQuestion)
+    assert item.key == "low-side-hose"

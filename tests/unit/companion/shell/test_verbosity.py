@@ -60,7 +60,7 @@ def test_tones_leave_the_question_to_the_screen_but_say_the_caution() -> None:
     assert spoken("noted", {}, manner) == ""
     step: dict[str, Value] = {"caution": "It burns.", "say": "Put it on."}
     assert spoken("step", step, manner) == "It burns."
-    top = {"number": 1, "top": PSI}
+    top = {"number": 1, "top": PSI, "hint": "less", "open_seconds": 4.0}
     assert "one one eight p s i" in spoken("ready-pulse", top, manner)
 
 

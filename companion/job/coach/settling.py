@@ -1,0 +1,171 @@
+"""How long to let the unit settle, and when a reading is late enough to count.
+
+A reading taken too early is short of what will come, on a valve unit above all: it
+invites too much. So the wait grows near the target, a unit that is still moving when
+it is read is given more time from then on, and what looks like the target is looked at
+again later before the long wait for the proof.
+"""
+
+from companion.job.charge_errors import round_short_by, short_by
+from companion.job.coach.hand import full_seconds
+from companion.job.coach.learning import flowed, rate
+from companion.job.coach.moments import moments, openings_before, taken
+from companion.job.coach.priors import by_superheat
+from companion.job.know import Know
+from companion.job.state import Job
+from companion.knowledge.quantities import PressureDifference, TemperatureDifference
+
+_F = TemperatureDifference.from_f
+MOVED, MOVED_SHARE = _F(1.2), 0.15
+"""A target reading that went on by more than this between two looks, and by more than
+this share of what the opening changed, is still moving. Our own values: spoken
+readings, each taken twice, differ by some 0.6 F."""
+TELLING, TELLING_SUPERHEAT = _F(2.5), _F(3.5)
+"""A smaller change tells nothing of how slow a unit is. Our own values."""
+LOOK_S = 60.0
+"""Between two looks at a unit that may still be moving [s]. Our own value."""
+SLOWER = 2.6
+"""A unit found slow is given so many times the usual wait. Our own value."""
+PROVING_S = 300.0
+"""What looks like the target is looked at again this long after the last opening [s].
+Own simulation: by then nine units in ten are within half a degree of rest."""
+NOT_FALLEN_S = 90.0
+"""More time for a suction pressure that did not fall back [s]. Our own value."""
+FLOOD_S = 180.0
+"""More time for a superheat that is too low [s]. Our own value."""
+LONG_S = 120.0
+"""In waits longer than this the cylinder valve is shut too [s]. Our own value."""
+
+
+def since_closed(job: Job) -> float:
+    """Give how long ago the valve was last closed, or the job interrupted [s]."""
+    return job.at - job.disturbed_at
+
+
+def settle_s(job: Job, know: Know) -> float:
+    """Give how long to wait after an opening before the first look [s]."""
+    limits = know.knowledge.limits
+    factor = SLOWER if slow(job) else 1.0
+    return factor * (limits.settle_near.s if near(job, know) else limits.settle_far.s)
+
+
+def near(job: Job, know: Know) -> bool:
+    """Tell whether the last opening is expected to have come near the target."""
+    short = short_by(job)
+    if short is None:
+        return False
+    expected = short
+    if job.pulses and openings_before(job, job.rounds[-1]) < len(job.pulses):
+        last = job.pulses[-1]
+        if flowed(last):
+            expected -= rate(job, know).at(0.5) * full_seconds(job, last)
+    return expected <= near_band(job, know).k
+
+
+def near_band(job: Job, know: Know) -> TemperatureDifference:
+    """Give how near to the target counts as near."""
+    limits = know.knowledge.limits
+    if by_superheat(job):
+        return limits.halve_within_superheat
+    return limits.halve_within_subcooling
+
+
+def slow(job: Job) -> bool:
+    """Tell whether this unit was seen moving when a usual one is at rest."""
+    return any(judged.finding == "still-moving" for judged in job.rounds)
+
+
+def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) -> bool:
+    """Tell whether a second look is worth its time: it shows how slow the unit is.
+
+    It is where this opening changed enough, or should have, and no opening before it
+    was seen to come to rest.
+    """
+    before = moments(job).get(len(job.pulses) - 1)
+    if before is None or before.short_k is None or not job.pulses:
+        return False
+    if _came_to_rest(job):
+        return False
+    last = job.pulses[-1]
+    if before.flat and missing >= before.short_k - TELLING.k:
+        return (
+            superheat_k is not None
+            and before.superheat_k is not None
+            and abs(superheat_k - before.superheat_k) >= TELLING_SUPERHEAT.k
+        )
+    due = rate(job, know).at(0.5) * full_seconds(job, last) if flowed(last) else 0.0
+    return max(abs(before.short_k - missing), due) >= TELLING.k
+
+
+def _came_to_rest(job: Job) -> bool:
+    """Tell whether the readings after an opening that told something stood still."""
+    settled = moments(job)
+    for count, now in settled.items():
+        before = settled.get(count - 1)
+        rounds = [each for each in job.rounds if openings_before(job, each) == count]
+        if before is None or len(rounds) < 2 or rounds[-1].finding == "still-moving":
+            continue
+        if before.short_k is None or now.short_k is None:
+            continue
+        if abs(before.short_k - now.short_k) >= TELLING.k:
+            return True
+    return False
+
+
+def moved_k(job: Job, missing: float) -> float | None:
+    """Give how far the target reading went since the look before [K], or None."""
+    if not job.rounds or openings_before(job, job.rounds[-1]) < len(job.pulses):
+        return None
+    before = round_short_by(job, len(job.rounds) - 1)
+    return None if before is None else before - missing
+
+
+def extra_s(job: Job, know: Know) -> float:
+    """Give how long to wait after a round that is to be read again [s]."""
+    finding = job.rounds[-1].finding
+    match finding:
+        case "not-fallen":
+            return NOT_FALLEN_S
+        case "flood-back":
+            return FLOOD_S
+        case "still-moving":
+            return max(LONG_S + 5, SLOWER * know.knowledge.limits.settle_far.s / 2)
+        case "near-target":
+            return max(LOOK_S, PROVING_S - since_closed(job))
+        case _:
+            return LOOK_S
+
+
+MOST_LOOKS = 5
+"""A unit that never comes to rest is judged after so many looks. Our own value."""
+OTHERS_MOVED = {
+    "suction-pressure": PressureDifference.from_psi(3.5).pa,
+    "liquid-pressure": PressureDifference.from_psi(12).pa,
+}
+"""Pressures that went on by more than this between two looks are still moving [Pa].
+Our own values."""
+
+
+def moving(job: Job, missing: float) -> bool:
+    """Tell whether this round went on from the look before it, no opening between."""
+    went = moved_k(job, missing)
+    looks = sum(
+        openings_before(job, judged) == len(job.pulses) for judged in job.rounds
+    )
+    if went is None or looks >= MOST_LOOKS:
+        return False
+    if abs(went) > max(MOVED.k, MOVED_SHARE * _changed(job, missing)):
+        return True
+    number = len(job.rounds)
+    for item, most in OTHERS_MOVED.items():
+        now, before = taken(job, item, number), taken(job, item, number - 1)
+        if now is not None and before is not None and abs(now - before) > most:
+            return True
+    return False
+
+
+def _changed(job: Job, missing: float) -> float:
+    before = moments(job).get(len(job.pulses) - 1)
+    if before is None or before.short_k is None:
+        return 0.0
+    return abs(before.short_k - missing)
