@@ -26,7 +26,8 @@ def fixed_sentences(wording: Wording, know: Know) -> tuple[str, ...]:
     bare.sort(key=lambda cue: not cue.startswith("close"))
     says = [Say(cue=cue, urgent=True) for cue in bare if cue.startswith("close")]
     says += [Say(cue=cue) for cue in bare]
-    says += [Say(cue="open-now", values={"kind": kind}) for kind in ("liquid", "vapor")]
+    # The word to open is the same whatever was said before it of how far.
+    says.append(Say(cue="open-now", values=dict.fromkeys(CUES["open-now"], "")))
     says += [Say(cue="ask", values={"key": key}) for key in QUESTIONS]
     for checklist in know.checklists.values():
         for step in checklist.steps:

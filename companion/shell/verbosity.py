@@ -64,6 +64,9 @@ SPOKEN_IN_TONES = CAREFUL | {
     "because",
     "why",
     "status",
+    "status-open",
+    "status-weighing",
+    "status-charge",
     "help",
 }
 """Cues that "tones" still speaks: safety, limits, and what was asked for by name."""

@@ -15,6 +15,7 @@ from companion.job.state import Closed
 from companion.shell.arrivals import Arrival
 from companion.shell.live import SOUNDS
 from companion.shell.rehearsal.box import SimulatedBox
+from companion.shell.rehearsal.tongues import ANSWERS
 from companion.shell.rehearsal.world import World
 from companion.shell.sampling import EVERY_S
 from companion.shell.sensor_desk import SensorDesk
@@ -22,10 +23,8 @@ from companion.shell.signalling import LAMPS
 from companion.shell.translate import button_of
 from hardware import Pressed as ButtonPressed
 
-CONFIRMS = frozenset(
-    {"affirmative", "all done", "i am ready", "flowing", "fully shut", "continue"}
-)
-"""Words for which the technician presses the confirm button instead."""
+CONFIRMS = ("yes", "done", "ready", "opened", "closed", "continue")
+"""Answers for which the technician presses the confirm button instead."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +78,8 @@ class Ride(World):
         self.shown.append((at, f"tone {tone.pattern}"))
 
     def _pressed(self, words: str) -> bool:
-        if words not in CONFIRMS:
+        answers = ANSWERS[self._wording.language.id]
+        if words not in {answers[each] for each in CONFIRMS}:
             return False
         self._talk.line(self.now, "TECHNICIAN", f"[confirm] ({words})")
         self._box.press("confirm")
