@@ -41,11 +41,14 @@ class Scale:
         From the number to the quantity, and from the SI number to the number.
     decimals
         Decimal places that are asked for.
+    unit
+        The unit's spoken name.
     """
 
     make: Callable[[float], Quantity]
     read: Callable[[float], float]
     decimals: int
+    unit: str
 
 
 Scales = Mapping[tuple[str, str], Scale]

@@ -141,7 +141,10 @@ def _number(where: Places, scale: Scale, expected: Expectation, entered: str) ->
     low, high = scale.read(expected.low), scale.read(expected.high)
     if not low <= float(value) <= high:
         return SaidOutOfRange(
-            value=f"{value.normalize():f}", low=f"{low:.0f}", high=f"{high:.0f}"
+            value=f"{value.normalize():f}",
+            low=f"{low:.0f}",
+            high=f"{high:.0f}",
+            unit=scale.unit,
         )
     return SaidQuantity(quantity=scale.make(float(value)))
 

@@ -28,6 +28,7 @@ def dial_scales() -> Scales:
                 make=unit_of(kind, system).make,
                 read=unit_of(kind, system).read,
                 decimals=decimals,
+                unit=unit_of(kind, system).spoken,
             )
             for (system, kind), decimals in _DECIMALS.items()
         }

@@ -1,4 +1,6 @@
-"""Show and let feel what is being said: lamps and vibration follow every cue.
+"""Show and let feel what is being said: lamp and vibration follow every cue.
+
+The listening lamp is not driven here: it is lit while the ear is open.
 
 The engine's own lamp and tone outputs are obeyed as they are; what is added here never
 takes the attention lamp or the vibration of an open valve away.
@@ -14,7 +16,7 @@ LAMPS: dict[str, LampPattern] = {
     "blink": "slow",
     "fast": "fast",
 }
-"""The engine's patterns as the panel's."""
+"""The engine's lamp patterns as the panel's."""
 
 
 class Signalling:
@@ -41,10 +43,11 @@ class Signalling:
             self._panel.sound(pattern)
 
     def calm(self) -> None:
-        """End an alarm that was given, and its lamp."""
-        self._engine, self._own = False, ""
-        self._panel.show("attention", "off")
-        self._end_danger()
+        """End an alarm: it was answered, or the valve was reported closed."""
+        if self._danger:
+            self._end_danger()
+            self._panel.show("attention", "off")
+            self._engine, self._own = False, ""
 
     def _end_danger(self) -> None:
         self._danger = False
@@ -57,7 +60,6 @@ class Signalling:
         if found.attention is not None and not self._engine and kind != "open":
             self._panel.show("attention", found.attention)
             self._own = say.cue
-        self._panel.show("listening", "lit" if found.listening else "off")
         digit = counted(say)
         if digit is not None:
             self._panel.count(digit)

@@ -41,8 +41,6 @@ class Signal:
         Sounded before the sentence; None where the sentence is announced by nothing.
     attention
         The attention lamp; None leaves it as it is.
-    listening
-        Whether the listening lamp is lit afterwards: an answer is due.
     buzz
         The vibration.
     """
@@ -50,7 +48,6 @@ class Signal:
     means: str
     tone: Pattern | None
     attention: LampPattern | None
-    listening: bool
     buzz: Buzz
 
 
@@ -60,49 +57,42 @@ SIGNALS: Mapping[Kind, Signal] = MappingProxyType(
             means="close the valve, or answer: help may be needed",
             tone="danger",
             attention="fast",
-            listening=True,
             buzz="danger",
         ),
         "caution": Signal(
             means="something stands in the way: read the screen",
             tone="caution",
             attention="slow",
-            listening=True,
             buzz="caution",
         ),
         "again": Signal(
             means="not taken: say or press it again",
             tone=None,
             attention=None,
-            listening=True,
             buzz="again",
         ),
         "question": Signal(
             means="it is your turn: read the screen",
             tone=None,
             attention=None,
-            listening=True,
             buzz="question",
         ),
         "open": Signal(
             means="open the charging valve now",
             tone="information",
             attention="lit",
-            listening=True,
             buzz="open",
         ),
         "taken": Signal(
             means="your answer counts",
             tone=None,
             attention=None,
-            listening=False,
             buzz="taken",
         ),
         "information": Signal(
             means="something was said: read the screen",
             tone=None,
             attention=None,
-            listening=False,
             buzz="information",
         ),
     }
@@ -120,14 +110,15 @@ _CAUTION = {
     "stopped",
     "halted",
     "device-lost",
+    "device-gone",
+    "sensor-lost",
+    "sensor-differs",
     "blocked",
     "method-refused",
     "method-not-known",
     "method-impossible",
+    "goodbye",
     "valve-open",
-    "device-gone",
-    "sensor-lost",
-    "sensor-differs",
 }
 _AGAIN = {
     "unclear",
@@ -148,6 +139,9 @@ _QUESTION = {
     "read-back",
     "which-name",
     "which-name-more",
+    "read-back-sensor",
+    "standby",
+    "confirm-date",
     "once-more",
     "once-more-question",
     "once-more-step",
@@ -207,15 +201,14 @@ def counted(say: Say) -> int | None:
 def table() -> str:
     """Give the table of kinds for the wiring page, one row a kind."""
     rows = [
-        "| kind | means | tone before | attention lamp | listening lamp | vibration |",
-        "| --- | --- | --- | --- | --- | --- |",
+        "| kind | means | tone before | attention lamp | vibration |",
+        "| --- | --- | --- | --- | --- |",
     ]
     for kind, found in SIGNALS.items():
         attention = found.attention or "as it was"
-        listening = "lit" if found.listening else "off"
         rows.append(
             f"| {kind} | {found.means} | {found.tone or 'none'} | {attention} | "
-            f"{listening} | {found.buzz} |"
+            f"{found.buzz} |"
         )
     return "\n".join(rows)
 

@@ -13,7 +13,17 @@ from typing import Literal
 Verbosity = Literal["full", "brief", "tones"]
 Digits = Literal["singly", "whole"]
 
-CAREFUL = frozenset({"read-back", "read-back-doubt", "once-more"})
+CAREFUL = frozenset(
+    {
+        "read-back",
+        "read-back-doubt",
+        "read-back-sensor",
+        "sensor-differs",
+        "once-more",
+        "once-more-question",
+        "once-more-step",
+    }
+)
 """Cues whose values are said digit by digit with their unit, always."""
 
 SPOKEN_IN_TONES = CAREFUL | {
@@ -22,8 +32,8 @@ SPOKEN_IN_TONES = CAREFUL | {
     "method-refused",
     "method-not-known",
     "method-impossible",
-    "no-such-name",
-    "do-first",
+    "confirm-date",
+    "goodbye",
     "halted",
     "valve-words",
     "ready-pulse",
@@ -34,8 +44,9 @@ SPOKEN_IN_TONES = CAREFUL | {
     "out-of-range",
     "wrong-unit",
     "refused",
+    "no-such-name",
+    "do-first",
     "sensor-lost",
-    "sensor-differs",
     "device-lost",
     "device-gone",
     "silence-warning",

@@ -149,7 +149,8 @@ class Wording:
             case Amount():
                 return self._amount(value, spoken=spoken, careful=careful)
             case str():
-                text = self.tables.options.get(value) or self._prose.said(value)
+                known = self.tables.options.get(value) or self.tables.units.get(value)
+                text = known or self._prose.said(value)
                 return _DESIGNATION.sub(self._say_name, text) if spoken else text
             case int() | float():
                 return f"{value:g}"

@@ -48,7 +48,7 @@ def test_the_likeliest_comes_first(expects: str, first: str) -> None:
         ("suction-pressure", "us", ["hundreds", "tens", "ones"]),
         ("suction-pressure", "si", ["tens", "ones", "tenths"]),
         ("cylinder-weight", "us", ["thousands", "hundreds", "tens", "ones"]),
-        ("cylinder-weight", "si", ["tens", "ones", "tenths", "hundredths"]),
+        ("charge-adder", "si", ["tens", "ones", "tenths", "hundredths"]),
         ("target-subcooling", "us", ["tens", "ones"]),
     ],
 )

@@ -18,7 +18,12 @@ def places(name: str) -> list[str]:
 
 
 def test_both_pages_hold_the_same_values() -> None:
-    assert places(PAGES["es"]) == places(PAGES["en"])
+    quoted = re.compile(r'"[^"]*"')
+    spanish, english = (
+        [quoted.sub("", place) for place in places(PAGES[language])]
+        for language in ("es", "en")
+    )
+    assert spanish == english
     assert len(places(PAGES["en"])) > 20
 
 

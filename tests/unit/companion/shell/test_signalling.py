@@ -67,13 +67,18 @@ def test_every_urgent_cue_flashes_and_shakes_until_it_is_answered(
     assert seen["motor"] == 1
 
 
-def test_a_question_lights_the_listening_lamp_and_an_answer_puts_it_out(
-    box: Box,
-) -> None:
-    box.cue("ask")
-    assert box.watch(2) == {"attention": 0, "motor": 1, "listening": 1, "sounder": 0}
-    box.cue("noted")
+@pytest.mark.parametrize("cue", ["ask", "noted"])
+def test_a_question_and_its_answer_are_felt_once(box: Box, cue: str) -> None:
+    box.cue(cue)
     assert box.watch(2) == {"attention": 0, "motor": 1, "listening": 0, "sounder": 0}
+
+
+def test_an_answered_alarm_is_calm(box: Box) -> None:
+    box.signalling.calm()
+    box.cue("silence-alarm")
+    box.signalling.calm()
+    seen = box.watch(3)
+    assert (seen["motor"], seen["sounder"], seen["attention"]) == (0, 0, 0)
 
 
 def test_what_is_not_taken_is_felt_as_three_ticks(box: Box) -> None:

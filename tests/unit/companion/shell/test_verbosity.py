@@ -20,7 +20,7 @@ def spoken(cue: str, values: dict[str, Value], speaking: Speaking) -> str:
 
 
 def filled(cue: str) -> dict[str, Value]:
-    numbers = {"answer", "top", "stop", "low", "high", "added", "left", "target"}
+    numbers = {"answer", "top", "stop", "added", "left", "target", "said", "sensed"}
     return {name: PSI if name in numbers else "yes" for name in CUES[cue]}
 
 
