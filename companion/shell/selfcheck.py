@@ -16,7 +16,6 @@ from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
 from companion.shell.model_files import damaged
 from companion.shell.prose import read_prose
-from companion.shell.rehearsal.scenario import read_scenario, scenario_names
 from companion.shell.settings import Settings
 from companion.shell.wording import left_behind, read_wording
 from hardware import Fault, HardwareError, open_board, open_sensors, read_plan_file
@@ -108,6 +107,9 @@ def _wording() -> str:
 
 
 def _rehearsals() -> str:
+    # Imported here: the box starts without its rehearsals.
+    from companion.shell.rehearsal.scenario import read_scenario, scenario_names
+
     for name in scenario_names():
         read_scenario(name)
     return f"scenarios {', '.join(scenario_names())}"

@@ -359,7 +359,9 @@ def kill_synthesiser(bench: Bench) -> None:
 def pull_headset(bench: Bench) -> None:
     """Pull the headset; it is plugged in again after four seconds."""
     bench.out.broken = True
-    bench.speaker.say("testing")
+    bench.speaker.say(
+        "Close the valve."
+    )  # rendered ahead: it meets the headset at once
     threading.Timer(4.0, lambda: setattr(bench.out, "broken", False)).start()
 
 
