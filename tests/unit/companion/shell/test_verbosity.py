@@ -20,7 +20,18 @@ def spoken(cue: str, values: dict[str, Value], speaking: Speaking) -> str:
 
 
 def filled(cue: str) -> dict[str, Value]:
-    numbers = {"answer", "first", "second", "top", "stop", "added", "left", "target", "said", "sensed"}
+    numbers = {
+        "answer",
+        "first",
+        "second",
+        "top",
+        "stop",
+        "added",
+        "left",
+        "target",
+        "said",
+        "sensed",
+    }
     return {name: PSI if name in numbers else "yes" for name in CUES[cue]}
 
 
