@@ -52,7 +52,10 @@ class Site:
         if isinstance(job.valve, Opening):
             return "valve opened"
         if job.pending is not None:
-            return "affirmative"
+            # A word that was not heard surely is asked for itself once more.
+            return (
+                "i am ready" if job.pending.key.startswith("ready#") else "affirmative"
+            )
         asked = job.asked
         if asked is None or asked.key in ("waiting", "over", "blocked"):
             return ""
