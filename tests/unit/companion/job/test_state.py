@@ -29,5 +29,5 @@ def test_every_record_is_frozen() -> None:
         for each in vars(state).values()
         if dataclasses.is_dataclass(each) and each.__module__ == state.__name__
     ]
-    assert len(records) == 9
+    assert len(records) == 10
     assert all(each.__dataclass_params__.frozen for each in records)

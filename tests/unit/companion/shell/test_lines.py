@@ -61,6 +61,7 @@ def test_the_first_line_begins_a_job(run: Runner) -> None:
         "job": "j7",
         "ambient": {"of": "absolute-pressure", "si": SEA_LEVEL.pa},
         "units": "us",
+        "known_voice": False,
     }
     assert of(lines, "cue") == ["welcome", "ask"]
     assert lines[-1] == {"done": 1, "deadline": 33.0}
