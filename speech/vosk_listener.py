@@ -87,14 +87,7 @@ class VoskEngine:
         recogniser.AcceptWaveform(segment.samples.astype("<i2").tobytes())
         found = json.loads(recogniser.FinalResult())
         decoded = _decoded(found, self._unknown)
-        if vocabulary.strict and decoded.confidence < _CLEAR:
-            return NOTHING
-        meaning = understand(decoded.words, vocabulary, self._phrases)
-        if not isinstance(meaning, Number) or not decoded.confidence:
-            return decoded
-        weights = shipped_calibration("vosk")
-        guess = weights.guess(decoded.words, decoded.confidence)
-        return replace(decoded, guesses=(guess,), rest=weights.rest)
+        return _weighed(decoded, vocabulary, self._phrases)
 
     def _recogniser(self, grammar: str) -> Any:
         recogniser = self._recognisers.pop(grammar, None)
@@ -117,6 +110,18 @@ def _decoded(found: dict[str, Any], unknown: str) -> Decoded:
     weakest = min(float(word["conf"]) for word in results)
     confidence = 0.0 if UNKNOWN in words else min(max(weakest, 0.0), 1.0)
     return Decoded(words=" ".join(words), confidence=confidence, sure=False)
+
+
+def _weighed(decoded: Decoded, vocabulary: Vocabulary, phrases: Phrases) -> Decoded:
+    """Weigh a number by the confidence of its weakest word."""
+    if vocabulary.strict and decoded.confidence < _CLEAR:
+        return NOTHING
+    meaning = understand(decoded.words, vocabulary, phrases)
+    if not isinstance(meaning, Number) or not decoded.confidence:
+        return decoded
+    weights = shipped_calibration("vosk")
+    guess = weights.guess(decoded.words, decoded.confidence)
+    return replace(decoded, guesses=(guess,), rest=weights.rest)
 
 
 def _load_vosk() -> Any:

@@ -95,7 +95,7 @@ def test_only_measured_words_with_every_vote_are_sure(words, fit, sure):
         (("stop",) * 5, GOOD, "stop"),
         (("stop", "stop", "stop", "stop", ""), GOOD, "stop"),
         (("stop", "stop", "stop", "", ""), GOOD, ""),
-        (("stop",) * 5, -7.0, ""),
+        (("stop",) * 5, -9.5, ""),
     ],
 )
 def test_an_ear_that_is_never_closed_asks_for_clear_evidence(votes, fit, words):

