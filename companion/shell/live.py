@@ -29,7 +29,7 @@ from companion.shell.arrivals import (
     is_stop,
 )
 from companion.shell.clock import Clock
-from companion.shell.loop import Loop
+from companion.shell.loop import PATIENCE_S, Loop
 from companion.shell.sensor_desk import SensorDesk
 from companion.shell.sentinel import Sentinel
 from companion.shell.signalling import Signalling
@@ -66,11 +66,6 @@ SETTLE_S = 0.2
 CLOSING_S = 8.0
 """On backup power a valve that is not closed yet is called for so long [s]; then the
 companion says goodbye and ends: twenty seconds of hold-up must be enough for all."""
-
-
-PATIENCE_S = 12.0
-"""Nobody is called silent before this long after the companion's own words [s]. Our
-own value."""
 
 
 class LiveStage:

@@ -31,6 +31,11 @@ FAULT_REPEAT_S = 2.0
 """After a fault of the program the close call is repeated this often [s]."""
 
 
+PATIENCE_S = 12.0
+"""Nobody is called silent before this long after the companion's own words [s]. Our
+own value."""
+
+
 class Stage(Protocol):
     """Performs outputs: the speaker and panel, a screen, or a simulated world."""
 

@@ -1,11 +1,14 @@
 """What the coach says: before an opening, and when asked how it stands."""
 
+from typing import Literal
+
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
 from companion.job.coach.learning import rise_pa
 from companion.job.coach.planning import is_vapor, left
 from companion.job.coach.priors import by_superheat
 from companion.job.facts import OpenCalled
+from companion.job.opening_plans import STEP_SI, STEP_US
 from companion.job.pulses import close_due
 from companion.job.state import Job, Open, Opening
 from companion.job.turn import Turn
@@ -33,7 +36,7 @@ def say_opening(turn: Turn, plan: OpenCalled) -> None:
             "ready-vapor-slow" if vapor else "ready-slow",
             number=plan.opening,
             hint=plan.hint,
-            turn_to=turn_to(plan),
+            turn_to=turn_to(plan, turn.job.units),
             top=plan.ceiling,
             open_seconds=plan.planned_s,
         )
@@ -64,7 +67,7 @@ def fading(job: Job) -> bool:
     return len(rises) > 1 and rises[-1] <= FADED * max(rises[:-1])
 
 
-def turn_to(plan: OpenCalled) -> Amount | None:
+def turn_to(plan: OpenCalled, units: Literal["us", "si"]) -> Amount | None:
     """Give the pressure at which a slow turn stops."""
     if plan.base is None or plan.ceiling is None:
         return None
@@ -72,7 +75,16 @@ def turn_to(plan: OpenCalled) -> Amount | None:
     rise = min(STOP_RISE_PA, STOP_SHARE * room)
     if plan.opening > 1:
         rise = min(LATER_RISE_PA, LATER_SHARE * room)
-    return Amount(of="gauge-pressure", si=plan.base.si + rise)
+    step = (STEP_US if units == "us" else STEP_SI).pa
+    return Amount(
+        of="gauge-pressure", si=round((plan.base.si + rise) / step - 1e-6) * step
+    )
+
+
+def _about(job: Job, kg: float) -> Mass:
+    """Round a mass that is only expected to what is worth saying."""
+    step = Mass.from_oz(1) if job.units == "us" else Mass(0.01)
+    return Mass(max(1, round(kg / step.kg)) * step.kg)
 
 
 def say_left(turn: Turn) -> None:
@@ -83,7 +95,7 @@ def say_left(turn: Turn) -> None:
     turn.say(
         "coming-at-least" if coming.at_least else "coming",
         openings=coming.openings,
-        mass=amount(Mass(coming.kg)),
+        mass=amount(_about(turn.job, coming.kg)),
     )
 
 

@@ -12,7 +12,7 @@ from companion.job.state import Job
 from companion.knowledge.quantities import Length, standard_atmosphere
 from companion.shell.clock import ManualClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.loop import Loop
+from companion.shell.loop import PATIENCE_S, Loop
 from companion.shell.record import DirectRecord
 from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.conversation import Conversation, Readings
@@ -116,7 +116,7 @@ def rehearse(
         while not (loop.job.finished or loop.faulted or until(loop.job)):
             if world.now >= LONGEST_S:
                 break
-            loop.step(world.next(loop.deadline))
+            loop.step(world.next(_due(loop, world)))
     finally:
         ear.close()
         loop.record.close()
@@ -140,6 +140,13 @@ def _seen(
     conversation.facts(at, facts)
     if isinstance(world, Ride):
         world.facts(facts)
+
+
+def _due(loop: Loop, world: World) -> float | None:
+    """Give when the loop is woken: a silence counts from the last word said."""
+    if loop.deadline is None or not loop.patient:
+        return loop.deadline
+    return max(loop.deadline, world.talked_until + PATIENCE_S)
 
 
 def good_answers(know: Know) -> dict[str, str]:

@@ -136,6 +136,11 @@ class World:
 
     # --- source
 
+    @property
+    def talked_until(self) -> float:
+        """When the companion's last word ends."""
+        return self._talking_until
+
     def next(self, until: float | None) -> Input:
         """Give what comes next, or a tick at ``until``."""
         while not self._inbox:
@@ -192,6 +197,8 @@ class World:
 
     def _say_again(self) -> str:
         """Say it again where the companion did not react."""
+        if self._expects == ("waiting",):
+            self._said = None  # nothing is due: the companion is quiet on purpose
         if self._said is None or self.now < self._said[0] + SAY_AGAIN_S:
             return ""
         words = self._said[1]

@@ -18,8 +18,8 @@ from companion.knowledge.quantities import Length, standard_atmosphere
 from companion.shell.arrivals import Found, Inbox, Ready, Sensed, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.live import ANSWERING_S, PATIENCE_S, Live, LiveStage
-from companion.shell.loop import Loop
+from companion.shell.live import ANSWERING_S, Live, LiveStage
+from companion.shell.loop import PATIENCE_S, Loop
 from companion.shell.record import WriterRecord
 from companion.shell.supervisor import Supervisor
 from companion.shell.wording import Line, read_wording
