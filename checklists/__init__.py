@@ -12,6 +12,7 @@ from checklists.model import (
     certainty,
     expired,
 )
+from checklists.translations import load_translated
 from checklists.walk import (
     Answer,
     Fix,
@@ -48,5 +49,6 @@ __all__ = [
     "expired",
     "judge",
     "load_all",
+    "load_translated",
     "steps_for",
 ]

@@ -11,11 +11,14 @@ from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Literal, Self, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, Self, TypeAlias, TypeVar
 
 from hardware.converter import Channel, ConverterSensors, check_channels
 from hardware.header import PinLibrary, header_chip, load_pin_library, model
 from hardware.ports import HardwareError, Panel, Pressed, Sensors
+
+if TYPE_CHECKING:
+    from hardware.van import VanSupply
 
 Kind: TypeAlias = Literal["auto", "real", "simulated"]
 CONVERTERS = {10: "MCP3008", 12: "MCP3208"}
@@ -60,6 +63,20 @@ class Board:
         panel = self._claim("the panel", lambda: GpioPanel(self.factory, on_press))
         self._opened.callback(panel.close)
         return panel
+
+    def van(self) -> "VanSupply":
+        """Open ignition sense and backup power.
+
+        Raises
+        ------
+        HardwareError
+            If a pin is taken or cannot be used.
+        """
+        from hardware.van import VanSupply
+
+        supply = self._claim("the van's supply", lambda: VanSupply(self.factory))
+        self._opened.callback(supply.close)
+        return supply
 
     def sensors(
         self,

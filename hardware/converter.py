@@ -1,7 +1,7 @@
 """The sensors on one analog-to-digital converter, read together."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol, assert_never
 
 from hardware.ports import Fault, Reading
@@ -12,6 +12,12 @@ from hardware.transducers import (
     ThermistorCalibration,
     pressure,
     temperature,
+)
+from hardware.uncertainty import (
+    pressure_step,
+    pressure_uncertainty,
+    thermistor_step,
+    thermistor_uncertainty,
 )
 
 
@@ -75,6 +81,7 @@ class ConverterSensors:
         self._channels = tuple(channels)
         self._inputs = inputs
         self._supply_number = supply_number
+        self._bits = bits
         self._counts = 1 << bits
 
     def read(self) -> tuple[Reading | Fault, ...]:
@@ -95,8 +102,27 @@ class ConverterSensors:
             case PressureCalibration() as calibration:
                 # Read next to its signal, so that a dip in supply cancels too.
                 supply = self._volts(self._supply_number)
-                return pressure(channel.name, volts, supply, calibration)
+                found = pressure(channel.name, volts, supply, calibration)
+                if isinstance(found, Fault):
+                    return found
+                return replace(
+                    found,
+                    signal=volts,
+                    uncertainty=pressure_uncertainty(
+                        found.value, calibration, self._bits
+                    ),
+                    resolution=pressure_step(calibration, self._bits),
+                )
             case ThermistorCalibration() as calibration:
-                return temperature(channel.name, volts, calibration)
+                found = temperature(channel.name, volts, calibration)
+                if isinstance(found, Fault):
+                    return found
+                value = found.value
+                return replace(
+                    found,
+                    signal=volts,
+                    uncertainty=thermistor_uncertainty(value, calibration, self._bits),
+                    resolution=thermistor_step(value, calibration, self._bits),
+                )
             case _:
                 assert_never(channel.calibration)

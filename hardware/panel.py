@@ -1,22 +1,32 @@
 """Four buttons in; two lamps, a sounder and a vibration motor out.
 
-Blinking and holding follow the times handed to :meth:`GpioPanel.tick`, never a
-thread of the device library, so that a rehearsal and a job behave alike.
+Blinking, holding and repeating follow the times handed to :meth:`GpioPanel.tick`,
+never a thread of the device library, so that a rehearsal and a job behave alike. All
+of it may be called from more than one thread: if the caller's loop hangs, its watch
+takes the panel over.
 """
 
 from collections.abc import Callable
 from contextlib import ExitStack
-from threading import Lock
-from typing import Any
+from threading import RLock
+from typing import Any, Literal
 
 from gpiozero import DigitalInputDevice, DigitalOutputDevice, PWMOutputDevice
 
 from hardware import pins
-from hardware.patterns import LAMP_PATTERNS, SOUND_PATTERNS, Pattern
-from hardware.ports import Button, Lamp, LampPattern, Pressed, SoundPattern
+from hardware.patterns import (
+    BUZZ_PATTERNS,
+    LAMP_PATTERNS,
+    SOUND_PATTERNS,
+    Pattern,
+    counted,
+)
+from hardware.ports import Button, Buzz, Lamp, LampPattern, Pressed, SoundPattern
 
 BOUNCE_S = 0.03
 HELD_S = 1.0
+REPEAT_S = 1.0
+"""A button that stays held says so again this often [s]."""
 SOUNDER_HZ = 1000  # low enough for ears behind hearing protectors
 VIBRATION_HZ = 200
 
@@ -38,6 +48,11 @@ class _Output:
         self._since = None
         self._put(pattern.is_on(0))
 
+    @property
+    def repeats(self) -> bool:
+        """True while the pattern goes on by itself."""
+        return self._pattern.period_ms is not None
+
     def tick(self, now: float) -> float | None:
         if self._since is None:
             self._since = now
@@ -57,15 +72,17 @@ class GpioPanel:
 
     ``on_press`` gets every :class:`~hardware.ports.Pressed`; "down" and "up" come
     on a thread of the device library, so it should only put them on a queue. "held"
-    comes from :meth:`tick`: a press is held when it lasts a second from the first
-    tick that sees it. ``stuck`` names the buttons that were down from the start;
+    and "repeat" come from :meth:`tick`: a press is held when it lasts a second from
+    the first tick that sees it, and repeats every second from there. ``stuck`` names the buttons that were down from the start;
     they say nothing until they come up.
     """
 
     def __init__(self, factory: Any, on_press: Callable[[Pressed], None]) -> None:
         self._on_press = on_press
-        self._down: dict[Button, float | None] = {}  # first tick that saw the press
-        self._lock = Lock()
+        # When a button that is down next says so; None until a tick has seen it.
+        self._down: dict[Button, float | None] = {}
+        self._held: set[Button] = set()
+        self._lock = RLock()
         with ExitStack() as opened:
             self._lamps = {
                 lamp: _Output(
@@ -115,6 +132,7 @@ class GpioPanel:
         def up() -> None:
             with self._lock:
                 self._down.pop(button, None)
+                self._held.discard(button)
             self._on_press(Pressed(button=button, at_press="up"))
 
         device.when_activated = down
@@ -123,17 +141,33 @@ class GpioPanel:
 
     def show(self, lamp: Lamp, pattern: LampPattern) -> None:
         """Start a lamp pattern; its first phase shows at once."""
-        self._lamps[lamp].start(LAMP_PATTERNS[pattern])
+        with self._lock:
+            self._lamps[lamp].start(LAMP_PATTERNS[pattern])
 
     def sound(self, pattern: SoundPattern) -> None:
         """Start a pattern on sounder and vibration; its first phase starts at once."""
-        for output in self._sounds:
-            output.start(SOUND_PATTERNS[pattern])
+        with self._lock:
+            for output in self._sounds:
+                output.start(SOUND_PATTERNS[pattern])
+
+    def feel(self, buzz: Buzz) -> None:
+        """Start a vibration alone; a danger that repeats is not disturbed by it."""
+        self._feel(BUZZ_PATTERNS[buzz])
+
+    def count(self, digit: int) -> None:
+        """Give a digit as so many pulses, and zero as one long one."""
+        self._feel(counted(digit))
+
+    def _feel(self, pattern: Pattern) -> None:
+        vibration = self._sounds[-1]
+        if not vibration.repeats or pattern.period_ms is not None:
+            vibration.start(pattern)
 
     def tick(self, now: float) -> float | None:
         """Move patterns and holds on to ``now`` [s], and give the next change."""
-        outputs = (*self._lamps.values(), *self._sounds)
-        times = [output.tick(now) for output in outputs]
+        with self._lock:
+            outputs = (*self._lamps.values(), *self._sounds)
+            times = [output.tick(now) for output in outputs]
         times += [self._hold(button, now) for button in tuple(self._down)]
         return min((time for time in times if time is not None), default=None)
 
@@ -141,14 +175,17 @@ class GpioPanel:
         with self._lock:
             if button not in self._down:
                 return None  # it came up in this moment
-            since = self._down[button]
-            if since is None:
-                since = self._down[button] = now
-            if now < since + HELD_S:
-                return since + HELD_S
-            del self._down[button]
-        self._on_press(Pressed(button=button, at_press="held"))
-        return None
+            due = self._down[button]
+            if due is None:
+                due = self._down[button] = now + HELD_S
+            if now < due:
+                return due
+            again = button in self._held
+            self._held.add(button)
+            due = self._down[button] = now + REPEAT_S
+        at_press: Literal["held", "repeat"] = "repeat" if again else "held"
+        self._on_press(Pressed(button=button, at_press=at_press))
+        return due
 
     def close(self) -> None:
         """Switch everything off and let the pins go; closing twice is allowed."""

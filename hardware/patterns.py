@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from hardware.ports import LampPattern, SoundPattern
+from hardware.ports import Buzz, LampPattern, SoundPattern
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,3 +61,35 @@ SOUND_PATTERNS: Mapping[SoundPattern, Pattern] = MappingProxyType(
         "danger": Pattern(changes_ms=(0, 300, 400, 700, 800, 1100), period_ms=1500),
     }
 )
+BUZZ_PATTERNS: Mapping[Buzz, Pattern] = MappingProxyType(
+    {
+        # Told apart by number and length of the pulses, through a glove: a tick, three
+        # ticks, one of middle length, a tick and a middle one, one long, two, three.
+        "taken": Pattern(changes_ms=(0, 60)),
+        "again": Pattern(changes_ms=(0, 60, 180, 240, 360, 420)),
+        "question": Pattern(changes_ms=(0, 250)),
+        "information": Pattern(changes_ms=(0, 60, 220, 470)),
+        "open": Pattern(changes_ms=(0, 1000)),
+        "caution": SOUND_PATTERNS["caution"],
+        "danger": SOUND_PATTERNS["danger"],
+    }
+)
+_PULSE_MS, _BEAT_MS, _ZERO_MS = 120, 320, 700
+
+
+def counted(digit: int) -> Pattern:
+    """Give a digit as pulses to be counted; zero is one long pulse.
+
+    Raises
+    ------
+    ValueError
+        If it is no digit.
+    """
+    if not 0 <= digit <= 9:
+        raise ValueError(f"{digit} is no digit")
+    if digit == 0:
+        return Pattern(changes_ms=(0, _ZERO_MS))
+    starts = [beat * _BEAT_MS for beat in range(digit)]
+    return Pattern(
+        changes_ms=tuple(at for start in starts for at in (start, start + _PULSE_MS))
+    )

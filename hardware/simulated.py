@@ -31,7 +31,11 @@ class SimulatedBus(SPI):  # type: ignore[misc]  # the library has no types
         ------
         ValueError
             If the words ask for anything else.
+        OSError
+            If the converter is set not to answer.
         """
+        if not self._factory.answering:
+            raise OSError("the converter does not answer")
         size = 8 * len(data)
         word = int.from_bytes(bytes(data), "big")
         after = word.bit_length() - _COMMAND_BITS
@@ -49,7 +53,7 @@ class SimulatedPins(MockFactory):  # type: ignore[misc]  # the library has no ty
     """Mock pins, pulsed where a motor or sounder is, and a converter to set.
 
     ``volts`` are the voltages at its eight inputs [V]; they start at zero, as a
-    converter with nothing on it may read. The library's own mock makes one class for
+    converter with nothing on it may read. With ``answering`` false it is gone. The library's own mock makes one class for
     all pins, and its bus asks for pins of the machine it runs on.
     """
 
@@ -57,6 +61,7 @@ class SimulatedPins(MockFactory):  # type: ignore[misc]  # the library has no ty
         # A Raspberry Pi 4, whatever the environment says.
         super().__init__(revision="b03115", pin_class=MockPin)
         self.volts = [0.0] * 8
+        self.answering = True
 
     def counts(self, number: int) -> int:
         """Give what the converter makes of the voltage at an input, 0 to 4095."""

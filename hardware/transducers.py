@@ -19,7 +19,7 @@ Research 15 (1968) 497-503, for the curve (from memory of the paper).
 """
 
 from dataclasses import dataclass
-from math import isfinite, log
+from math import cbrt, exp, isfinite, log, sqrt
 from typing import Self
 
 from hardware.ports import Fault, FaultName, Reading
@@ -47,7 +47,8 @@ class PressureCalibration:
 
     ``full_scale_psi`` [psi gauge] stands on its label; ``zero_share`` and
     ``full_share`` are the shares of its supply at zero and at full scale;
-    ``offset_psi`` is what it read in open air, to be taken off.
+    ``offset_psi`` is what it read in open air, to be taken off; ``band_share`` is its
+    total error band from the data sheet, as a share of full scale.
 
     Raises
     ------
@@ -59,8 +60,13 @@ class PressureCalibration:
     zero_share: float = 0.1
     full_share: float = 0.9
     offset_psi: float = 0.0
+    band_share: float = 0.01
 
     def __post_init__(self) -> None:
+        if not 0 < self.band_share < 0.1:
+            raise ValueError(
+                f"a band of {self.band_share:.1%} of full scale is not one"
+            )
         _finite(self.offset_psi, "the offset of a transducer")
         _finite(self.full_scale_psi, "the full scale of a transducer")
         if self.full_scale_psi <= 0:
@@ -79,6 +85,11 @@ class ThermistorCalibration:
     ``a``, ``b`` and ``c`` are the coefficients of 1/T = a + b ln R + c (ln R)^3 with
     T in kelvin and R in ohm. Outside ``lowest_c`` to ``highest_c`` [C], the range of
     the sensor or of its calibration, a reading is a fault.
+
+    For its error band: ``ohm_share`` and ``beta_share`` are the tolerances on its data
+    sheet; where it was ``calibrated`` at points, ``points_k`` is what that left [K];
+    ``contact_k`` is the clamp's own error [K], small only if strapped and insulated
+    (a bare clamp: 1.1 K).
     """
 
     a: float
@@ -87,6 +98,11 @@ class ThermistorCalibration:
     lowest_c: float
     highest_c: float
     fixed_ohm: float = 10_000.0
+    ohm_share: float = 0.01
+    beta_share: float = 0.01
+    calibrated: bool = False
+    points_k: float = 0.1667  # 0.3 F
+    contact_k: float = 0.2
 
     def __post_init__(self) -> None:
         for value in (self.a, self.b, self.c, self.lowest_c, self.highest_c):
@@ -128,7 +144,8 @@ class ThermistorCalibration:
         slope2, slope3 = (y2 - y1) / (l2 - l1), (y3 - y1) / (l3 - l1)
         c = (slope3 - slope2) / (l3 - l2) / (l1 + l2 + l3)
         b = slope2 - c * (l1 * l1 + l1 * l2 + l2 * l2)
-        return cls(a=y1 - (b + l1 * l1 * c) * l1, b=b, c=c, lowest_c=t1, highest_c=t3)
+        a = y1 - (b + l1 * l1 * c) * l1
+        return cls(a=a, b=b, c=c, lowest_c=t1, highest_c=t3, calibrated=True)
 
     def celsius(self, ohm: float) -> float:
         """Give the temperature [C] at a resistance [ohm] above zero.
@@ -138,6 +155,15 @@ class ThermistorCalibration:
         x = log(ohm)
         inverse = self.a + self.b * x + self.c * x**3
         return 1 / inverse - K_AT_0_C if inverse > 0 else float("inf")
+
+    def ohm(self, celsius: float) -> float:
+        """Give the resistance [ohm] at a temperature [C]: the curve's real root."""
+        inverse = 1 / (celsius + K_AT_0_C)
+        if self.c == 0:
+            return exp((inverse - self.a) / self.b)
+        half = (self.a - inverse) / self.c / 2
+        root = sqrt((self.b / self.c / 3) ** 3 + half * half)
+        return exp(cbrt(root - half) - cbrt(root + half))
 
 
 Calibration = PressureCalibration | ThermistorCalibration

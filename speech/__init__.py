@@ -6,11 +6,13 @@ speech engines or numpy is imported from its own module: ``speech.engines``,
 ``speech.players``, ``speech.pyttsx3_speaker``.
 """
 
+from speech.language import ENGLISH, LANGUAGES, SPANISH, Language, LanguageId
 from speech.names import Ambiguous, Name, name_forms, name_spoken, near, parse_name
 from speech.numbers import digits_spoken, number_forms, parse_number
 from speech.phrases import Phrases, load_phrases, shipped_phrases
 from speech.ports import (
     DeviceError,
+    Found,
     Heard,
     Listener,
     Lost,
@@ -35,12 +37,18 @@ from speech.vocabulary import ALWAYS, CONTROLS, UNITS, NumberRange, Vocabulary
 __all__ = [
     "ALWAYS",
     "CONTROLS",
+    "ENGLISH",
+    "LANGUAGES",
+    "SPANISH",
     "UNITS",
     "Ambiguous",
     "Choice",
     "Control",
     "DeviceError",
+    "Found",
     "Heard",
+    "Language",
+    "LanguageId",
     "Listener",
     "Lost",
     "Name",

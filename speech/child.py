@@ -5,6 +5,7 @@ with its parent; the price is that whatever starts it must be importable without
 effects. Questions and answers are pickled through a pipe.
 """
 
+import logging
 import multiprocessing
 import os
 import signal
@@ -16,7 +17,10 @@ from typing import Any
 
 from speech.ports import SpeechError
 
+log = logging.getLogger(__name__)
+
 _CLOSING_SECONDS = 2.0
+_TOLD = "it was told to end"
 
 Make = Callable[..., Callable[[Any], Any]]
 """A function of a module that builds, in the child, the function that answers."""
@@ -100,19 +104,29 @@ class Child:
         """
         if self._process is None or self._pipe is None:
             self.start()
-        if not self._set_up:
-            answer = self._receive(set_up_seconds, cancel)
-            if not isinstance(answer, Answer):
-                if isinstance(answer, Broken):
-                    return self._death(answer.reason)
-                return answer
-            self._set_up = True
+        died = self.set_up(set_up_seconds, cancel)
+        if died is not None:
+            return died
         try:
             assert self._pipe is not None  # noqa: S101 - started above
             self._pipe.send(question)
         except OSError:
             return self._death("it ended by itself")
         return self._receive(seconds, cancel)
+
+    def set_up(
+        self, seconds: float = 120.0, cancel: Connection | None = None
+    ) -> Died | None:
+        """Wait until a started child is ready for questions; give why it died, if so."""
+        if self._set_up:
+            return None
+        answer = self._receive(seconds, cancel)
+        if isinstance(answer, Broken):
+            return self._death(answer.reason)
+        if isinstance(answer, Died):
+            return answer
+        self._set_up = True
+        return None
 
     def _receive(
         self, seconds: float, cancel: Connection | None
@@ -135,7 +149,7 @@ class Child:
         if process.sentinel in ready:
             return self._death("it ended by itself")
         if ready:
-            return self._death("it was told to end")
+            return self._death(_TOLD)
         return self._death(f"no answer within {seconds:g} s")
 
     def _death(self, why: str) -> Died:
@@ -143,6 +157,8 @@ class Child:
         last = self._last_words() or why
         self.close()
         code = "" if process is None else f" (exit code {process.exitcode})"
+        if why != _TOLD:
+            log.warning("the %s died: %s%s", self._name, last, code)
         return Died(reason=f"the {self._name} died: {last}{code}")
 
     def _last_words(self) -> str:

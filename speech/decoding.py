@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, Protocol, assert_never
 
+from speech.language import LanguageId
 from speech.segmenter import Segment
 from speech.vocabulary import Vocabulary
 
@@ -12,10 +13,14 @@ EngineName = Literal["vosk", "pocketsphinx"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EngineChoice:
-    """Which engine to load; ``model_folder`` is needed by vosk only."""
+    """Which engine to load; ``model_folder`` is needed by vosk only.
+
+    The bundled engine knows English alone; ``language`` is for vosk's word lists.
+    """
 
     engine: EngineName
     model_folder: str = ""
+    language: LanguageId = "en"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -63,7 +68,7 @@ def build_engine(choice: EngineChoice) -> Engine:
         case "vosk":
             from speech.vosk_listener import VoskEngine
 
-            return VoskEngine(Path(choice.model_folder))
+            return VoskEngine(Path(choice.model_folder), language=choice.language)
         case "pocketsphinx":
             from speech.pocketsphinx_listener import PocketsphinxEngine
 

@@ -24,6 +24,10 @@ _SECONDS_EACH = 20.0
 _SECONDS_A_SECOND = 10.0  # so much slower than the sound is broken, not busy
 
 
+def _nothing() -> None:
+    pass
+
+
 def _make_answering(
     choice: EngineChoice,
 ) -> Callable[[Question], Decoded | tuple[str, ...]]:
@@ -66,6 +70,9 @@ class EngineProcess:
         self._results: deque[Heard | Lost] = deque()
         self._open = 0
         self._deaths = 0
+        self._reviving = False
+        self.revived: Callable[[], None] = _nothing
+        """Called from a thread when a process that died is ready again."""
         self._closed = False
         self._change = threading.Condition()
         self._woken, self._wake = Pipe(duplex=False)
@@ -166,7 +173,9 @@ class EngineProcess:
     def _run(self) -> None:
         self._child.start()
         while not self._closed:
-            if self._jobs:
+            if self._reviving:
+                self._revive()
+            elif self._jobs:
                 self._do(self._jobs.popleft())
                 with self._change:
                     self._open -= 1
@@ -176,6 +185,15 @@ class EngineProcess:
         self._child.close()
         while self._jobs:
             self._jobs.popleft().failed(f"the {self.engine} recogniser is closed")
+
+    def _revive(self) -> None:
+        self._reviving = False
+        died = self._child.set_up(cancel=self._ended)
+        if died is None:
+            self._deaths = 0
+            self.revived()
+        elif not self._closed:
+            self._give(Lost(device="listener", reason=self._after(died)))
 
     def _idle(self) -> None:
         died = self._child.wait_for(self._woken)
@@ -203,6 +221,7 @@ class EngineProcess:
         if self._closed or self._deaths >= _MOST_DEATHS:
             return f"{died.reason}; it stays down: restart the program"
         self._child.start()
+        self._reviving = True
         return f"{died.reason}; starting it again"
 
     def _give(self, result: Heard | Lost) -> None:

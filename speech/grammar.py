@@ -8,8 +8,8 @@ cannot hear are left out, and the words are reported.
 from collections.abc import Callable, Iterable
 from decimal import Decimal
 
-from speech.names import name_forms
-from speech.numbers import POINTS, SIGNS, TEENS, TENS, number_forms
+from speech.language import ENGLISH, Language
+from speech.numbers import POINTS, SIGNS, TEENS, TENS
 from speech.phrases import Phrases
 from speech.vocabulary import NumberRange, Vocabulary
 from speech.words import DIGITS, tokens
@@ -48,7 +48,9 @@ def jsgf(vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool])
     )
 
 
-def spoken_phrases(vocabulary: Vocabulary, phrases: Phrases) -> list[str]:
+def spoken_phrases(
+    vocabulary: Vocabulary, phrases: Phrases, language: Language = ENGLISH
+) -> list[str]:
     """Give every phrase that may be said now, and the decoys; numbers apart."""
     listed = [
         phrase
@@ -58,15 +60,23 @@ def spoken_phrases(vocabulary: Vocabulary, phrases: Phrases) -> list[str]:
     for option_phrases in vocabulary.choices.values():
         listed += option_phrases
     for name in vocabulary.names:
-        listed += name_forms(name, vocabulary.names)
-    return list(dict.fromkeys(" ".join(tokens(phrase)) for phrase in listed))
+        listed += language.name_forms(name, vocabulary.names)
+    return list(dict.fromkeys(_in_words(phrase, language) for phrase in listed))
+
+
+def _in_words(phrase: str, language: Language) -> str:
+    """Give a phrase as a recogniser's word list has it, accents and all."""
+    return phrase.lower() if language.id == "es" else " ".join(tokens(phrase))
 
 
 def _unit_phrases(
-    numbers: NumberRange, phrases: Phrases, knows: Callable[[str], bool]
+    numbers: NumberRange,
+    phrases: Phrases,
+    knows: Callable[[str], bool],
+    language: Language = ENGLISH,
 ) -> list[str]:
     said = (
-        " ".join(tokens(phrase))
+        _in_words(phrase, language)
         for unit in numbers.units
         for phrase in phrases.units[unit]
     )
@@ -136,17 +146,20 @@ _LONGEST = {
 
 
 def phrase_list(
-    vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool]
+    vocabulary: Vocabulary,
+    phrases: Phrases,
+    knows: Callable[[str], bool],
+    language: Language = ENGLISH,
 ) -> list[str]:
     """Give the vocabulary as phrases for a recogniser that learns word order from them.
 
     Whole numbers are spelled out, at most :data:`_MOST_LISTED` spread over the range;
     decimals and units are added as endings of a phrase.
     """
-    listed = spoken_phrases(vocabulary, phrases)
+    listed = spoken_phrases(vocabulary, phrases, language)
     if vocabulary.numbers is not None:
-        listed += _number_phrases(vocabulary.numbers)
-        listed += _unit_phrases(vocabulary.numbers, phrases, knows)
+        listed += _number_phrases(vocabulary.numbers, language)
+        listed += _unit_phrases(vocabulary.numbers, phrases, knows, language)
     return [
         phrase
         for phrase in dict.fromkeys(listed)
@@ -154,29 +167,34 @@ def phrase_list(
     ]
 
 
-def _number_phrases(numbers: NumberRange) -> list[str]:
+def _number_phrases(numbers: NumberRange, language: Language = ENGLISH) -> list[str]:
     low, high = int(numbers.low), int(numbers.high)
     step = max(1, (high - low) // _MOST_LISTED)
     listed = [
         form
         for value in (*range(low, high, step), high)
-        for form in number_forms(Decimal(value))
+        for form in language.number_forms(Decimal(value))
     ]
     if numbers.decimals:
-        listed += [f"{point} {digit}" for point in POINTS for digit in (*DIGITS, "oh")]
+        listed += [
+            f"{point} {digit}" for point in language.points for digit in language.digits
+        ]
     return listed
 
 
 def unknown_words(
-    vocabulary: Vocabulary, phrases: Phrases, knows: Callable[[str], bool]
+    vocabulary: Vocabulary,
+    phrases: Phrases,
+    knows: Callable[[str], bool],
+    language: Language = ENGLISH,
 ) -> tuple[str, ...]:
     """Give the words of the vocabulary that a recogniser cannot hear, in order."""
-    everything: Iterable[str] = spoken_phrases(vocabulary, phrases)
+    everything: Iterable[str] = spoken_phrases(vocabulary, phrases, language)
     if vocabulary.numbers is not None:
         everything = (
             *everything,
-            *_number_phrases(vocabulary.numbers),
-            *_unit_phrases(vocabulary.numbers, phrases, lambda _: True),
+            *_number_phrases(vocabulary.numbers, language),
+            *_unit_phrases(vocabulary.numbers, phrases, lambda _: True, language),
         )
     words = dict.fromkeys(word for phrase in everything for word in phrase.split())
     return tuple(word for word in words if not knows(word))

@@ -11,6 +11,7 @@ import numpy as np
 from speech.players import find_device, load_sounddevice
 from speech.ports import DeviceError, Lost
 from speech.sound import RATE, Samples
+from speech.sound_cards import choose_device
 
 CHUNK = RATE // 20
 """Samples handed on at a time: a twentieth of a second."""
@@ -34,8 +35,8 @@ def open_microphone(name: str, deliver: Deliver, lost: Report) -> Microphone:
     Parameters
     ----------
     name : str
-        For ``arecord`` a device such as ``plughw:CARD=Headset``; for PortAudio a part
-        of the device's name. Empty is the default device.
+        A part of the sound card's name (see :mod:`speech.sound_cards`), or a device
+        such as ``plughw:CARD=Headset``. Empty is the default device.
     deliver : callable
         Called with each chunk, from a thread; must be quick.
     lost : callable
@@ -47,7 +48,8 @@ def open_microphone(name: str, deliver: Deliver, lost: Report) -> Microphone:
         If there is neither; the message names the packages.
     """
     if shutil.which("arecord"):
-        device = ("-D", name) if name else ()
+        chosen, _ = choose_device(name, "input")
+        device = ("-D", chosen) if chosen else ()
         form = ("-f", "S16_LE", "-c", "1", "-r", str(RATE), "-t", "raw")
         return PipeMicrophone(("arecord", "-q", *device, *form), deliver, lost)
     return PortAudioMicrophone(name, deliver, lost)
@@ -151,3 +153,80 @@ class PortAudioMicrophone:
         if not self._closed:
             self._closed = True
             self._stream.close()
+
+
+Open = Callable[[Deliver, Report], Microphone]
+SILENT_S = 3.0
+"""A microphone that gives no sound at all for so long counts as gone [s]."""
+RETRY_S = 3.0
+"""A microphone that went away is tried again this often [s]."""
+
+
+class LastingMicrophone:
+    """Opens a microphone again after it went away, or another that has come.
+
+    ``lost`` is called once when sound stops coming, ``found`` when it comes again.
+    """
+
+    def __init__(
+        self,
+        open_one: Open,
+        deliver: Deliver,
+        lost: Report,
+        found: Callable[[], None],
+        retry_s: float = RETRY_S,
+    ) -> None:
+        self._open = open_one
+        self._deliver = deliver
+        self._lost = lost
+        self._found = found
+        self._retry_s = retry_s
+        self._down = False
+        self._chunks = 0
+        self._closed = threading.Event()
+        self._gone = threading.Event()
+        self._now: Microphone | None = open_one(self._take, self._report)
+        self._thread = threading.Thread(
+            target=self._run, name="microphone-again", daemon=True
+        )
+        self._thread.start()
+
+    def _take(self, samples: Samples) -> None:
+        self._chunks += 1
+        if self._down:
+            self._down = False
+            self._found()
+        self._deliver(samples)
+
+    def _report(self, lost: Lost) -> None:
+        self._gone.set()
+        if not self._down:
+            self._down = True
+            self._lost(lost)
+
+    def _run(self) -> None:
+        while not self._closed.is_set():
+            before = self._chunks
+            if not self._gone.wait(SILENT_S):
+                if self._chunks == before:
+                    reason = "the microphone gives no sound; check the headset's plug"
+                    self._report(Lost(device="microphone", reason=reason))
+                continue
+            if self._closed.wait(self._retry_s):
+                return
+            self._gone.clear()
+            if self._now is not None:
+                self._now.close()
+            try:
+                self._now = self._open(self._take, self._report)
+            except DeviceError as problem:
+                self._now = None
+                self._report(Lost(device="microphone", reason=str(problem)))
+
+    def close(self) -> None:
+        """Stop, and let the device go."""
+        self._closed.set()
+        self._gone.set()
+        self._thread.join()
+        if self._now is not None:
+            self._now.close()

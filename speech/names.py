@@ -89,6 +89,22 @@ def _short_key(designation: str) -> str:
     return _key(designation.partition("(")[0])
 
 
+def key_of(designation: str) -> str:
+    """Give the digits and letters of a designation, in lower case."""
+    return _key(designation)
+
+
+def short_key_of(designation: str) -> str:
+    """Give :func:`key_of` without the isomer in brackets."""
+    return _short_key(designation)
+
+
+def written(key: str) -> str | None:
+    """Give digits and letters as a designation, or None if they are none."""
+    shown = "R-" + key.upper()
+    return shown if _SHAPE.match(shown) else None
+
+
 def _number(key: str) -> str:
     found = re.search(r"\d+", key)
     return found.group() if found else ""

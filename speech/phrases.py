@@ -6,14 +6,13 @@ from functools import cache
 from importlib import resources
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, ValidationError
 
-from speech.numbers import parse_number
+from speech.language import ENGLISH, LANGUAGES, Language, LanguageId, always_said
 from speech.ports import SpeechFileError
-from speech.vocabulary import ALWAYS, CONTROLS, UNITS
-from speech.words import tokens
+from speech.vocabulary import CONTROLS, UNITS
 
-_FILE = "speech/data/phrases.toml"
+_FILES: Mapping[LanguageId, str] = {"en": "phrases.toml", "es": "phrases_es.toml"}
 _Said = tuple[str, ...]
 _Row = tuple[str, str]
 _Phrases = Annotated[tuple[str, ...], Field(min_length=1)]
@@ -39,16 +38,26 @@ class Phrases(BaseModel):
     units: Mapping[str, _Phrases]
     decoys: Mapping[str, _Phrases] = {}
     fillers: _Fillers = _Fillers()
+    _known: dict[LanguageId, dict[_Said, str]] = PrivateAttr(default_factory=dict)
 
-    def control_of(self, said: _Said) -> str | None:
+    def control_of(self, said: _Said, language: Language = ENGLISH) -> str | None:
         """Find the control that these words are exactly a phrase of."""
-        for control, phrases in self.controls.items():
-            if any(tokens(phrase) == said for phrase in phrases):
-                return control
-        return None
+        known = self._known.get(language.id)
+        if known is None:
+            known = self._known[language.id] = self._by_words(language)
+        return known.get(said)
 
-    def unit_endings(self) -> Iterator[tuple[str, _Said]]:
+    def _by_words(self, language: Language) -> dict[_Said, str]:
+        """Give the control of each phrase, in words; the first that has it counts."""
+        found: dict[_Said, str] = {}
+        for control, phrases in self.controls.items():
+            for phrase in phrases:
+                found.setdefault(language.tokens(phrase), control)
+        return found
+
+    def unit_endings(self, language: Language = ENGLISH) -> Iterator[tuple[str, _Said]]:
         """Give (unit id, words), longest phrases first, in the file's order."""
+        tokens = language.tokens
         pairs = [
             (unit, tokens(phrase))
             for unit, phrases in self.units.items()
@@ -58,13 +67,14 @@ class Phrases(BaseModel):
 
 
 @cache
-def shipped_phrases() -> Phrases:
-    """Load the table that comes with the kit; it is read once."""
-    text = (resources.files("speech") / "data" / "phrases.toml").read_text("utf-8")
-    return load_phrases(text, where=_FILE)
+def shipped_phrases(language: LanguageId = "en") -> Phrases:
+    """Load the table of a language that comes with the kit; it is read once."""
+    name = _FILES[language]
+    text = (resources.files("speech") / "data" / name).read_text("utf-8")
+    return load_phrases(text, f"speech/data/{name}", LANGUAGES[language])
 
 
-def load_phrases(text: str, where: str) -> Phrases:
+def load_phrases(text: str, where: str, language: Language = ENGLISH) -> Phrases:
     """Read a table of phrases from TOML text.
 
     Raises
@@ -84,9 +94,9 @@ def load_phrases(text: str, where: str) -> Phrases:
         raise _refusal(where, faults) from problem
     faults = [
         *_id_faults(phrases),
-        *_clashes(phrases),
-        *_swallowed(phrases),
-        *_false_decoys(phrases),
+        *_clashes(phrases, language),
+        *_swallowed(phrases, language),
+        *_false_decoys(phrases, language),
     ]
     if faults:
         raise _refusal(where, faults)
@@ -108,7 +118,8 @@ def _id_faults(phrases: Phrases) -> Iterator[str]:
             yield f"{table}.{name}: is missing; give it at least one phrase"
 
 
-def _clashes(phrases: Phrases) -> Iterator[str]:
+def _clashes(phrases: Phrases, language: Language) -> Iterator[str]:
+    tokens, parse_number = language.tokens, language.parse_number
     owner: dict[_Said, str] = {}
     for key, phrase in _listed("controls", phrases.controls):
         said = tokens(phrase)
@@ -131,21 +142,23 @@ def _listed(table: str, rows: Mapping[str, tuple[str, ...]]) -> Iterator[_Row]:
             yield f"{table}.{name}", phrase
 
 
-def _swallowed(phrases: Phrases) -> Iterator[str]:
+def _swallowed(phrases: Phrases, language: Language) -> Iterator[str]:
     """Find phrases that the always-obeyed words would take over."""
     for key, phrase in _listed("controls", phrases.controls):
-        obeyed = [word for word in ALWAYS if word in tokens(phrase)]
-        if obeyed and key != f"controls.{obeyed[0]}":
+        said = language.tokens(phrase)
+        control = always_said(said, language)
+        if control is not None and key != f"controls.{control}":
+            word = next(each for each in said if each in language.always[control])
             yield (
-                f"{key}: {phrase!r} holds the word {obeyed[0]!r}, which is always "
-                f"obeyed as {obeyed[0]}; choose other words"
+                f"{key}: {phrase!r} holds the word {word!r}, which is always "
+                f"obeyed as {control}; choose other words"
             )
 
 
-def _false_decoys(phrases: Phrases) -> Iterator[str]:
+def _false_decoys(phrases: Phrases, language: Language) -> Iterator[str]:
     for key, phrase in _listed("decoys", phrases.decoys):
         control = key.removeprefix("decoys.")
         if control not in phrases.controls:
             yield f"{key}: not a known id; known: {' '.join(CONTROLS)}"
-        elif phrases.control_of(tokens(phrase)) == control:
+        elif phrases.control_of(language.tokens(phrase), language) == control:
             yield f"{key}: {phrase!r} is a phrase of {control} itself; drop one"

@@ -3,13 +3,21 @@
 import shutil
 import subprocess
 import threading
+from collections.abc import Callable
 from importlib import import_module
 from typing import Any, Protocol
 
+import numpy as np
+
 from speech.ports import DeviceError
-from speech.sound import Sound
+from speech.sound import RATE, Sound
+from speech.sound_cards import choose_device
 
 _CURE = "install a player: sudo apt install alsa-utils (or libportaudio2)"
+
+
+STUCK_S = 5.0
+"""Our own value."""
 
 
 class Player(Protocol):
@@ -38,8 +46,8 @@ def open_player(name: str = "") -> Player:
     Parameters
     ----------
     name : str
-        For ``aplay`` a device such as ``plughw:CARD=Headset``; for PortAudio a part of
-        the device's name. Empty is the default device.
+        A part of the sound card's name (see :mod:`speech.sound_cards`), or a device
+        such as ``plughw:CARD=Headset``. Empty is the default device.
 
     Raises
     ------
@@ -47,7 +55,8 @@ def open_player(name: str = "") -> Player:
         If there is neither; the message names the packages.
     """
     if shutil.which("aplay"):
-        device = ("-D", name) if name else ()
+        chosen, _ = choose_device(name, "output")
+        device = ("-D", chosen) if chosen else ()
         return PipePlayer(("aplay", "-q", *device))
     return PortAudioPlayer(name)
 
@@ -56,11 +65,13 @@ class PipePlayer:
     """Starts the program anew for each sound and kills it to cut the sound off.
 
     ``command`` must take raw 16-bit mono samples on its standard input and understand
-    the format options of ``aplay``.
+    the format options of ``aplay``. One that is ``stuck_s`` later than its sound hangs
+    and is ended [s].
     """
 
-    def __init__(self, command: tuple[str, ...]) -> None:
+    def __init__(self, command: tuple[str, ...], stuck_s: float = STUCK_S) -> None:
         self._command = command
+        self._stuck_s = stuck_s
         self._process: subprocess.Popen[bytes] | None = None
         self._cut = False
         self._lock = threading.Lock()
@@ -94,7 +105,14 @@ class PipePlayer:
                     f"{self._command[0]}: {problem.strerror}"
                 ) from problem
             self._process = process
-        _, complaint = process.communicate(sound.samples.astype("<i2").tobytes())
+        try:
+            _, complaint = process.communicate(
+                sound.samples.astype("<i2").tobytes(), sound.seconds + self._stuck_s
+            )
+        except subprocess.TimeoutExpired:
+            process.kill()
+            _, complaint = process.communicate()
+            complaint = b"it hangs"
         with self._lock:
             self._process = None
             if process.returncode and not self._cut:
@@ -162,6 +180,89 @@ class PortAudioPlayer:
     def close(self) -> None:
         """Fall silent."""
         self.cut()
+
+
+class LastingPlayer:
+    """Opens the player anew for each sound, so a card that was replugged is found.
+
+    After a failure it tries a short silence again and again, and calls ``found`` when
+    that plays; the failure itself is raised, as by any player.
+    """
+
+    def __init__(
+        self,
+        open_one: Callable[[], Player],
+        found: Callable[[], None],
+        retry_s: float = 3.0,
+    ) -> None:
+        self._open = open_one
+        self._found = found
+        self._retry_s = retry_s
+        self._player = open_one()
+        self._cut = False
+        self._lock = threading.Lock()
+        self._closed = threading.Event()
+        self._trying: threading.Thread | None = None
+
+    def arm(self) -> None:
+        """Let the next sound play."""
+        with self._lock:
+            self._cut = False
+
+    def play(self, sound: Sound) -> None:
+        """Play to the end, or until cut off.
+
+        Raises
+        ------
+        DeviceError
+            If it cannot; it goes on trying.
+        """
+        try:
+            player = self._open()
+            with self._lock:
+                if self._cut:
+                    return
+                self._player = player
+                player.arm()
+            player.play(sound)
+        except DeviceError:
+            self._try_again()
+            raise
+
+    def _try_again(self) -> None:
+        with self._lock:
+            if self._trying is None and not self._closed.is_set():
+                self._trying = threading.Thread(
+                    target=self._try, name="speaker-again", daemon=True
+                )
+                self._trying.start()
+
+    def _try(self) -> None:
+        silence = Sound(samples=np.zeros(RATE // 20, np.int16))
+        while not self._closed.wait(self._retry_s):
+            try:
+                player = self._open()
+                player.arm()
+                player.play(silence)
+            except DeviceError:
+                continue
+            with self._lock:
+                self._trying = None
+            self._found()
+            return
+
+    def cut(self) -> None:
+        """End what is playing."""
+        with self._lock:
+            self._cut = True
+            self._player.cut()
+
+    def close(self) -> None:
+        """Fall silent, and stop trying."""
+        self._closed.set()
+        self.cut()
+        if self._trying is not None:
+            self._trying.join(timeout=2)
 
 
 def load_sounddevice(cure: str) -> Any:

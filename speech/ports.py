@@ -53,6 +53,13 @@ class Lost:
     reason: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A device that was lost and works again."""
+
+    device: Device
+
+
 class Listener(Protocol):
     """Hears what the vocabulary allows."""
 
@@ -80,11 +87,14 @@ class Speaker(Protocol):
     def talking(self) -> bool:
         """True while sound comes out or waits to."""
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
-        """Speak after what is being said; urgent speech cuts ordinary speech off."""
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:
+        """Speak after what is being said; urgent speech cuts ordinary speech off.
 
-    def tone(self, pattern: Pattern) -> None:
-        """Sound one of the three urgency patterns."""
+        With ``instead`` an ordinary sentence takes the place of those before it.
+        """
+
+    def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:
+        """Sound one of the three urgency patterns; an urgent one cuts speech off."""
 
     def close(self) -> None:
         """Fall silent and let go of devices and processes; may be called twice."""

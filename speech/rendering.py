@@ -2,14 +2,15 @@
 
 The library of ``espeakng_loader`` is loaded first, so that pyttsx3's look-up by soname
 finds it and no system package is needed; the voices are then the same everywhere.
-pyttsx3 may return before its file is there, and now and then leaves an empty one, so
-every file is waited for, checked and asked for again.
+pyttsx3 may return before its file is there or whole, and now and then leaves an empty
+one, so every file is waited for, checked and asked for again.
 """
 
 import ctypes
 import os
 import tempfile
 import threading
+import wave
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,11 +30,13 @@ class Manner:
 
     ``voice`` is a voice file of eSpeak NG, such as ``en-us``, ``gmw/en-GB-x-rp`` or,
     with a variant, ``en-us+f3``; ``rate`` is in words a minute; ``pitch`` 0 to 100.
+    ``carrying`` evens the loudness out, see :mod:`speech.loudness`.
     """
 
     voice: str = "en-us"
     rate: int = 165
     pitch: int = 50
+    carrying: bool = False
 
     def __post_init__(self) -> None:
         if not 80 <= self.rate <= 450:
@@ -64,6 +67,28 @@ def _load_library() -> None:
             f"no speech library ({problem}): pip install espeakng-loader, "
             "or sudo apt install libespeak-ng1"
         ) from problem
+
+
+def whole_wav(path: Path) -> Sound:
+    """Read a file that another thread may still be writing, once it is complete.
+
+    Its header tells from the start how much will come. A sentence cut short sounds
+    like one, so that what it lost would be missed by nobody but the technician.
+
+    Raises
+    ------
+    SpeechFileError
+        If the file is not there, holds nothing, or less than it promises.
+    """
+    sound = read_wav_as_it_is(path)
+    try:
+        with wave.open(str(path)) as file:
+            promised = file.getnframes()
+    except (OSError, EOFError, wave.Error) as problem:
+        raise SpeechFileError(f"{path}: {problem}") from problem
+    if len(sound.samples) < promised:
+        raise SpeechFileError(f"{path}: {len(sound.samples)} of {promised} samples")
+    return sound
 
 
 class _Renderer:
@@ -98,11 +123,11 @@ class _Renderer:
         self._done.clear()
         self._engine.save_to_file(text, str(path))
         self._engine.runAndWait()
-        for _ in range(2):  # the signal of an earlier file may come first
+        for _ in range(3):  # the signal of an earlier file may come first
             try:
-                sound = read_wav_as_it_is(path)
+                sound = whole_wav(path)
             except SpeechFileError:
-                self._done.wait(_SECONDS / 2)
+                self._done.wait(_SECONDS / 3)
                 self._done.clear()
                 continue
             return sound if sound.seconds >= _LEAST_SECONDS else None

@@ -82,11 +82,11 @@ class PrintingSpeaker:
     def __init__(self, out: TextIO) -> None:
         self._out = out
 
-    def say(self, text: str, *, urgent: bool = False) -> None:
+    def say(self, text: str, *, urgent: bool = False, instead: bool = False) -> None:  # noqa: ARG002
         """Write a sentence; an urgent one is marked."""
         self._write(f"!! {text}" if urgent else text)
 
-    def tone(self, pattern: Pattern) -> None:
+    def tone(self, pattern: Pattern, *, urgent: bool = False) -> None:  # noqa: ARG002
         """Write the name of the pattern."""
         self._write(f"[{pattern} tone]")
 

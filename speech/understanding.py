@@ -9,11 +9,11 @@ one name. Nothing is picked out of the middle of a longer sentence.
 from dataclasses import dataclass
 from decimal import Decimal
 
-from speech.names import Ambiguous, Name, parse_name
-from speech.numbers import parse_number
+from speech.language import ENGLISH, Language, always_said
+from speech.names import Ambiguous, Name
 from speech.phrases import Phrases, shipped_phrases
 from speech.vocabulary import ALWAYS, NumberRange, Vocabulary
-from speech.words import UNKNOWN, tokens
+from speech.words import UNKNOWN
 
 _Said = tuple[str, ...]
 
@@ -73,27 +73,31 @@ Utterance = Control | Number | NumberOutOfRange | Name | NameUnclear | Choice | 
 
 
 def understand(
-    words: str, vocabulary: Vocabulary, phrases: Phrases | None = None
+    words: str,
+    vocabulary: Vocabulary,
+    phrases: Phrases | None = None,
+    language: Language = ENGLISH,
 ) -> Utterance:
     """Find what an utterance means, given what may be said now."""
-    table = phrases or shipped_phrases()
-    said = tokens(words)
-    for control in ALWAYS:
-        if control in said:
-            return Control(id=control)
+    table = phrases or shipped_phrases(language.id)
+    said = language.tokens(words)
+    control = always_said(said, language) or table.control_of(said, language)
+    if control in ALWAYS:
+        return Control(id=control)
     if UNKNOWN in said or not said:
         return Unclear(words=words)
-    bare = _without_fillers(said, table)
+    bare = _without_fillers(said, table, language)
     for attempt in dict.fromkeys((said, bare)):
-        found = _exact(attempt, vocabulary, table) or _measured(
-            attempt, vocabulary, table
+        found = _exact(attempt, vocabulary, table, language) or _measured(
+            attempt, vocabulary, table, language
         )
         if found is not None:
             return found
     return Unclear(words=words)
 
 
-def _without_fillers(said: _Said, phrases: Phrases) -> _Said:
+def _without_fillers(said: _Said, phrases: Phrases, language: Language) -> _Said:
+    tokens = language.tokens
     for filler in sorted(map(tokens, phrases.fillers.start), key=len, reverse=True):
         if said[: len(filler)] == filler:
             said = said[len(filler) :]
@@ -105,25 +109,26 @@ def _without_fillers(said: _Said, phrases: Phrases) -> _Said:
 
 
 def _exact(
-    said: _Said, vocabulary: Vocabulary, phrases: Phrases
+    said: _Said, vocabulary: Vocabulary, phrases: Phrases, language: Language
 ) -> Choice | Control | None:
+    tokens = language.tokens
     for option, option_phrases in vocabulary.choices.items():
         if any(tokens(phrase) == said for phrase in option_phrases):
             return Choice(option=option)
-    control = phrases.control_of(said)
+    control = phrases.control_of(said, language)
     return Control(id=control) if control in vocabulary.controls else None
 
 
 def _measured(
-    said: _Said, vocabulary: Vocabulary, phrases: Phrases
+    said: _Said, vocabulary: Vocabulary, phrases: Phrases, language: Language
 ) -> Number | NumberOutOfRange | Name | NameUnclear | None:
     if vocabulary.numbers is not None:
-        number = _number(said, vocabulary.numbers, phrases)
+        number = _number(said, vocabulary.numbers, phrases, language)
         if number is not None:
             return number
     if not vocabulary.names:
         return None
-    match parse_name(" ".join(said), vocabulary.names):
+    match language.parse_name(" ".join(said), vocabulary.names):
         case Ambiguous(said=written, candidates=candidates):
             return NameUnclear(said=written, candidates=candidates)
         case name:
@@ -131,14 +136,15 @@ def _measured(
 
 
 def _number(
-    said: _Said, expected: NumberRange, phrases: Phrases
+    said: _Said, expected: NumberRange, phrases: Phrases, language: Language
 ) -> Number | NumberOutOfRange | None:
+    parse_number = language.parse_number
     value = parse_number(" ".join(said))
     if value is not None:
         return _in_range(value, None, expected)
     endings = [
         (unit, ending)
-        for unit, ending in phrases.unit_endings()
+        for unit, ending in phrases.unit_endings(language)
         if said[-len(ending) :] == ending
     ]
     for _, ending in endings:

@@ -8,9 +8,10 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from speech.child import Answer, Broken, Child, Died
+from speech.loudness import carrying
 from speech.ports import DeviceError, SpeechFileError
-from speech.rendering import Manner, make_renderer
-from speech.sound import Sound, read_wav_as_it_is, write_wav
+from speech.rendering import Manner, make_renderer, whole_wav
+from speech.sound import Sound, write_wav
 
 _SECONDS = 15.0  # for one sentence; fresh ones take hundredths of a second
 _TRIES = 2
@@ -32,6 +33,8 @@ class Voice:
         self._child = Child(make_renderer, (), "speech synthesiser")
         self._memory: OrderedDict[tuple[str, Manner], Sound] = OrderedDict()
         self._lock = threading.Lock()
+        self._prepared: dict[tuple[str, Manner], Sound] = {}
+        self._closed = False
 
     def render(self, text: str, manner: Manner | None = None) -> Sound:
         """Give the sound of a sentence, at the synthesiser's own rate.
@@ -46,6 +49,9 @@ class Voice:
         if not text.strip():
             raise ValueError("there is nothing to say")
         key = (text, manner or self.manner)
+        ready = self._prepared.get(key)
+        if ready is not None:
+            return ready
         with self._lock:
             sound = self._memory.get(key) or self._from_folder(key) or self._make(key)
             self._memory[key] = sound
@@ -54,8 +60,15 @@ class Voice:
                 self._memory.popitem(last=False)
         return sound
 
+    def at_hand(self, text: str, manner: Manner | None = None) -> Sound | None:
+        """Give the sound of a sentence that was made before; never waits for another."""
+        key = (text, manner or self.manner)
+        return self._prepared.get(key) or self._memory.get(key)
+
     def prepare(self, texts: Iterable[str]) -> None:
         """Render fixed cues ahead, and keep them in the folder, if there is one.
+
+        They stay at hand for as long as the voice is open, however much else is said.
 
         Raises
         ------
@@ -63,7 +76,10 @@ class Voice:
             If no sound can be made or a file cannot be written.
         """
         for text in texts:
+            if self._closed:
+                return
             sound = self.render(text)
+            self._prepared[text, self.manner] = sound
             path = self._path((text, self.manner))
             if path is not None and not path.exists():
                 path.parent.mkdir(parents=True, exist_ok=True)
@@ -78,7 +94,8 @@ class Voice:
                 self._child.start()
 
     def close(self) -> None:
-        """End the child; may be called twice."""
+        """End the child; may be called twice. Nothing more is made ahead."""
+        self._closed = True
         with self._lock:
             self._child.close()
 
@@ -87,6 +104,7 @@ class Voice:
             return None
         text, manner = key
         plain = f"{manner.voice}\n{manner.rate}\n{manner.pitch}\n{text}"
+        plain += "\ncarrying" if manner.carrying else ""
         return self._folder / f"{hashlib.sha256(plain.encode()).hexdigest()}.wav"
 
     def _from_folder(self, key: tuple[str, Manner]) -> Sound | None:
@@ -94,7 +112,7 @@ class Voice:
         if path is None or not path.exists():
             return None
         try:
-            return read_wav_as_it_is(path)
+            return whole_wav(path)
         except SpeechFileError:
             path.unlink(missing_ok=True)  # a damaged file is made anew
             return None
@@ -104,7 +122,8 @@ class Voice:
         for _ in range(_TRIES):
             match self._child.ask(key, _SECONDS):
                 case Answer(value=sound):
-                    return _sound(sound)
+                    made = _sound(sound)
+                    return carrying(made) if key[1].carrying else made
                 case Broken(reason=reason):
                     break
                 case Died(reason=reason):

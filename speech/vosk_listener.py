@@ -13,6 +13,7 @@ from typing import Any
 
 from speech.decoding import NOTHING, Decoded
 from speech.grammar import phrase_list, unknown_words
+from speech.language import LANGUAGES, LanguageId
 from speech.phrases import Phrases, shipped_phrases
 from speech.ports import DeviceError
 from speech.segmenter import Segment
@@ -22,6 +23,7 @@ from speech.vosk_model import check_model_folder
 from speech.words import UNKNOWN
 
 _UNKNOWN_NAMES = (UNKNOWN, "<unk>", "<UNK>", "[UNK]")  # it differs from model to model
+_MUST_KNOW = ("cerrada", "afirmativo", "cuatro")  # without these no job can be done
 _KEPT = 8  # recognisers of the last vocabularies; building one costs milliseconds
 
 
@@ -33,17 +35,30 @@ class VoskEngine:
     SpeechFileError
         If the folder holds no usable model.
     DeviceError
-        If the library cannot be loaded.
+        If the library cannot be loaded, or the model does not know the words that a
+        Spanish technician needs.
     """
 
-    def __init__(self, model_folder: Path, phrases: Phrases | None = None) -> None:
+    def __init__(
+        self,
+        model_folder: Path,
+        phrases: Phrases | None = None,
+        language: LanguageId = "en",
+    ) -> None:
         check_model_folder(model_folder)
         self._vosk = _load_vosk()
         self._model = self._vosk.Model(str(model_folder))
-        self._phrases = phrases or shipped_phrases()
+        self._phrases = phrases or shipped_phrases(language)
+        self._language = LANGUAGES[language]
         self._recognisers: dict[str, Any] = {}
         known = [name for name in _UNKNOWN_NAMES if self.knows(name)]
         self._unknown = known[0] if known else ""
+        if language == "es" and not all(map(self.knows, _MUST_KNOW)):
+            raise DeviceError(
+                f"{model_folder}: this model does not know Spanish "
+                f"({', '.join(_MUST_KNOW)}); unpack a Spanish Vosk model and set "
+                "model_folder to it"
+            )
 
     def knows(self, word: str) -> bool:
         """Tell whether the model can hear a word."""
@@ -54,12 +69,12 @@ class VoskEngine:
 
         ``[unk]`` among them means that the model cannot tell other speech from ours.
         """
-        lacking = unknown_words(vocabulary, self._phrases, self.knows)
+        lacking = unknown_words(vocabulary, self._phrases, self.knows, self._language)
         return lacking if self._unknown else (*lacking, UNKNOWN)
 
     def decode(self, segment: Segment, vocabulary: Vocabulary) -> Decoded:
         """Find the words of one utterance; ``[unk]`` stands for other speech in it."""
-        phrases = phrase_list(vocabulary, self._phrases, self.knows)
+        phrases = phrase_list(vocabulary, self._phrases, self.knows, self._language)
         if not phrases:
             return NOTHING
         if self._unknown:

@@ -7,8 +7,9 @@ A value that cannot be is refused; one that is odd is read back as odd.
 
 from typing import assert_never
 
+from companion.job import disputes
 from companion.job.amounts import amount
-from companion.job.asking import Put, key_of
+from companion.job.asking import Put, expected, key_of
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import (
     Answer,
@@ -43,12 +44,14 @@ from companion.job.items import (
     Pause,
 )
 from companion.job.judging import Doubt, Refuse, judge_answer
-from companion.job.listening import read_back
+from companion.job.listening import HALF_HEARD, read_back
+from companion.job.outputs import Ask
 from companion.job.questions import base_key
-from companion.job.read_back import say_read_back, value_of
+from companion.job.read_back import BY_SENSOR, say_read_back, value_of
 from companion.job.state import Pending
 from companion.job.steps import answer_step
 from companion.job.turn import Turn
+from companion.knowledge.catalogue import Refrigerant
 
 OFTEN = 3
 """From this many askings of one question the companion offers the buttons."""
@@ -75,12 +78,17 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
         case SaidChoice(option=option):
             _choose(turn, item, option, heard)
         case SaidNameUnclear(candidates=candidates):
-            first, second, third = (*candidates, "", "", "")[:3]
             _refuse(turn, item, "letter", heard.words)
-            turn.say("which-name", first=first, second=second, third=third)
+            _ask_for_the_letter(turn, candidates)
         case SaidOutOfRange() as said:
             _refuse(turn, item, "out-of-range", heard.words)
-            turn.say("out-of-range", value=said.value, low=said.low, high=said.high)
+            turn.say(
+                "out-of-range",
+                value=said.value,
+                low=said.low,
+                high=said.high,
+                unit=said.unit,
+            )
         case SaidWrongUnit() as said:
             _refuse(turn, item, "wrong-unit", heard.words)
             turn.say("wrong-unit", unit=said.unit, wanted=said.wanted)
@@ -88,6 +96,23 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
             _unclear(turn, item, heard.words)
         case _:
             assert_never(heard.said)
+
+
+MOST_NAMES = 3
+"""No more designations than this are offered: a list is not kept in mind."""
+
+
+def _ask_for_the_letter(turn: Turn, candidates: tuple[str, ...]) -> None:
+    """Offer the designations it may have been, as far as the job can take them."""
+    catalogue = turn.know.knowledge.catalogue
+    names = [
+        each for each in candidates if isinstance(catalogue.get(each), Refrigerant)
+    ]
+    if not names:
+        turn.say("no-such-name")
+        return
+    cue = "which-name" if len(names) <= MOST_NAMES else "which-name-more"
+    turn.say(cue, names=", ".join(names[:MOST_NAMES]))
 
 
 def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
@@ -99,6 +124,8 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
             confirm_pending(turn, heard.by)
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
+            if pending.doubt == BY_SENSOR:
+                disputes.settle(turn, pending.key, believed=True)
             turn.say("denied")
             turn.again = True
         case _:
@@ -131,11 +158,25 @@ def twice(turn: Turn, item: Put, word: str, heard: Heard) -> bool:
             key=key_of(item),
             answer=answer,
             words=heard.words,
-            doubt="unsure",
+            doubt=HALF_HEARD,
         )
     )
-    say_read_back(turn)
+    _once_more(turn, item, answer)
     return False
+
+
+def _once_more(turn: Turn, item: Put, answer: OptionAnswer) -> None:
+    """Ask for a half-heard word again, with the question it would answer."""
+    match item:
+        case AskQuestion():
+            key = base_key(item.key)
+            turn.say("once-more-question", answer=answer.option, key=key)
+        case AskStep(step=step):
+            turn.say("once-more-step", answer=answer.option, say=step.say)
+        case _:
+            say_read_back(turn)
+            return
+    turn.show(Ask(expectation=expected(item)))
 
 
 def _is_answer(item: Put, word: str) -> bool:
@@ -153,12 +194,18 @@ def confirm_pending(turn: Turn, by: Spoken) -> None:
     pending = turn.job.pending
     if pending is not None:
         _accept(turn, pending.key, pending.answer, pending.words, by)
+        if pending.doubt == BY_SENSOR:
+            disputes.settle(turn, pending.key, believed=False)
         turn.say("noted")
 
 
 def take_word(turn: Turn, item: Put, word: str, words: str, by: Spoken) -> None:
     """Take a control word, or a button that means one, as an answer."""
     match item:
+        case AskQuestion() if word in ("no", "unknown") and _undone(
+            turn, item, word, words
+        ):
+            pass
         case AskQuestion(question=asked) if word in _words_for(asked.expects):
             answer = OptionAnswer(option=word)
             _accept(turn, item.key, answer, words, by)
@@ -178,6 +225,26 @@ def take_word(turn: Turn, item: Put, word: str, words: str, by: Spoken) -> None:
             _not_an_answer(turn, item)
         case _:
             assert_never(item)
+
+
+MUST_BE_DONE = ("cylinder-valve-shut", "cylinder-valve-open")
+"""Questions that only "yes" answers: the job cannot go on without."""
+NEEDED_FOR_PROOF = ("unit-running",)
+"""Questions whose "no" leaves the charge unproved, so it is read back."""
+
+
+def _undone(turn: Turn, item: AskQuestion, word: str, words: str) -> bool:
+    """Deal with a "no" where something has to be done; tell whether it was one."""
+    key = base_key(item.key)
+    if key in MUST_BE_DONE:
+        _refuse(turn, item, "not-done", words)
+        turn.say("do-first")
+        return True
+    if key in NEEDED_FOR_PROOF:
+        answer = OptionAnswer(option=word)
+        _read_back(turn, item, answer, words, "unproved")
+        return True
+    return False
 
 
 def _words_for(expects: str) -> tuple[str, ...]:
@@ -215,14 +282,18 @@ def _answer(turn: Turn, item: Put, answer: Answer, heard: Heard) -> None:
         _not_an_answer(turn, item)
         return
     verdict = judge_answer(turn.job, turn.know, item.key, answer)
+    differs = disputes.differs(turn, item.key, answer, heard)
+    if differs and not isinstance(verdict, Refuse):
+        _read_back(turn, item, answer, heard.words, BY_SENSOR)
+        return
     match verdict:
         case Refuse():
             _refuse(turn, item, verdict.reason, heard.words)
             turn.say(verdict.cue, **verdict.values)
         case Doubt():
-            _read_back(turn, item, answer, heard, verdict.reason)
+            _read_back(turn, item, answer, heard.words, verdict.reason)
         case None if _must_confirm(item, heard):
-            _read_back(turn, item, answer, heard, "")
+            _read_back(turn, item, answer, heard.words, "")
         case None:
             _accept(turn, item.key, answer, heard.words, heard.by)
             turn.say("heard", key=base_key(item.key), answer=value_of(answer))
@@ -257,12 +328,10 @@ def _must_confirm(item: AskQuestion, heard: Heard) -> bool:
 
 
 def _read_back(
-    turn: Turn, item: AskQuestion, answer: Answer, heard: Heard, doubt: str
+    turn: Turn, item: AskQuestion, answer: Answer, words: str, doubt: str
 ) -> None:
     turn.remember(
-        AnswerDoubted(
-            at=turn.at, key=item.key, answer=answer, words=heard.words, doubt=doubt
-        )
+        AnswerDoubted(at=turn.at, key=item.key, answer=answer, words=words, doubt=doubt)
     )
     say_read_back(turn)
 
@@ -273,15 +342,18 @@ def _accept(turn: Turn, key: str, answer: Answer, words: str, by: Spoken) -> Non
     )
 
 
-def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> None:
-    """Take a sensor's value as the answer, and say so.
+def accept_sample(turn: Turn, key: str, answer: NumberAnswer) -> bool:
+    """Take a sensor's value as the answer, say so, and tell whether it was taken.
 
     A value that is impossible or odd is left: the technician is asked, as always.
     """
+    if not disputes.believed(turn.job, base_key(key)):
+        return False
     if judge_answer(turn.job, turn.know, key, answer) is not None:
-        return
+        return False
     _accept(turn, key, answer, "", "sensor")
     turn.say("heard", key=base_key(key), answer=answer.amount)
+    return True
 
 
 def _refuse(turn: Turn, item: Put, reason: str, words: str) -> None:
@@ -300,8 +372,12 @@ def _unclear(turn: Turn, item: Put, words: str) -> None:
         say_read_back(turn)
         return
     asked = turn.job.asked
-    often = asked is not None and asked.tries >= OFTEN
-    turn.say("unclear-often" if often else "unclear")
+    if asked is None or asked.tries < OFTEN:
+        turn.say("unclear")
+    elif EXPECTATIONS[asked.expects].of is not None:
+        turn.say("unclear-number")
+    else:
+        turn.say("unclear-often", expects=asked.expects)
 
 
 def _not_an_answer(turn: Turn, item: Put) -> None:

@@ -2,6 +2,7 @@
 
 from typing import assert_never
 
+from checklists.model import AskStep as Question
 from companion.job import answers, pulses
 from companion.job.asking import Put, key_of
 from companion.job.coach.telling import say_standing
@@ -21,6 +22,7 @@ from companion.job.items import (
     AskQuestion,
     AskReady,
     AskStep,
+    Blocked,
     Halt,
     Item,
     Pause,
@@ -28,6 +30,7 @@ from companion.job.items import (
 from companion.job.listening import expected_now, read_back
 from companion.job.outputs import Ask, Light, Tone
 from companion.job.plan import next_item, phase_name
+from companion.job.progress import say_refusal, why_refused
 from companion.job.questions import base_key
 from companion.job.repeating import repeat
 from companion.job.state import Closed, Closing
@@ -126,8 +129,29 @@ def _why(turn: Turn) -> None:
             turn.say("why", key=base_key(item.key))
         case Pause():
             turn.say("why", key="waiting")
+        case Halt(reason=reason):
+            _why_halted(turn, reason)
+        case Blocked(device=device):
+            turn.say("blocked", device=device)
         case _:
             turn.say("why", key="halted")
+
+
+def _why_halted(turn: Turn, reason: str) -> None:
+    """Say again what stopped the job: the refusal, the step, or who asked for it."""
+    kind, _, detail = reason.partition(":")
+    if kind == "method":
+        refused = why_refused(turn)
+        if refused is not None:
+            say_refusal(turn, refused)
+            return
+    list_id, _, step_id = detail.partition("/")
+    checklist = turn.know.checklists.get(list_id)
+    for step in checklist.steps if kind == "step" and checklist is not None else ():
+        if step.id == step_id and isinstance(step, Question):
+            turn.say("step-stop", remedy=step.remedy)
+            return
+    turn.say("why", key=f"halted-{kind}")
 
 
 def _status(turn: Turn) -> None:
@@ -170,6 +194,8 @@ def word_at(turn: Turn, item: Item, word: ControlWord, heard: Heard) -> None:
         case Halt(), "continue" | "yes":
             turn.remember(Continued(at=turn.at))
             turn.say("going-on")
+        case Halt(), "wait":
+            turn.say("halted-waits")
         case Pause(), _:
             repeat(turn)
         case ((AskReady() | Halt()), _):

@@ -3,6 +3,7 @@
 from companion.job import read
 from companion.job.know import Know
 from companion.job.method import METERING, superheat_target
+from companion.job.prepare import unit_refrigerant
 from companion.job.state import Job
 from companion.knowledge.diagnosis import diagnose
 from companion.knowledge.findings import Finding, Readings
@@ -20,6 +21,7 @@ def find(
         return None
     plate = read.difference(job, "target-subcooling")
     valve = metering != "fixed-orifice"
+    refrigerant = unit_refrigerant(job, know)
     readings = Readings(
         metering=metering,
         superheat=sh,
@@ -29,5 +31,7 @@ def find(
         subcooling_target=(
             target_subcooling(know.knowledge.targets, plate) if valve else None
         ),
+        glide=None if refrigerant is None else refrigerant.glide,
+        return_wet_bulb=read.temperature(job, "return-wet-bulb"),
     )
     return diagnose(readings, know.knowledge.limits)

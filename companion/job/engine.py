@@ -7,7 +7,7 @@ engine goes on by itself as far as it can and puts the next item to the technici
 
 from typing import assert_never
 
-from companion.job import answers, controls, pulses
+from companion.job import answers, controls, dialing, disputes, pulses
 from companion.job.amounts import amount
 from companion.job.asking import put
 from companion.job.deadlines import next_deadline
@@ -22,6 +22,7 @@ from companion.job.facts import (
 from companion.job.finish import connected
 from companion.job.inputs import (
     Begun,
+    ControlWord,
     DeviceFound,
     DeviceLost,
     Heard,
@@ -64,8 +65,23 @@ from companion.knowledge.quantities import GaugePressure, Mass
 
 __all__ = ["decide", "next_deadline"]
 
-WATCHING = frozenset({"microphone", "recogniser", "keyboard", "speaker", "record"})
-"""Devices without which no valve stays open: the call must be heard and obeyed."""
+WATCHING = frozenset(
+    {
+        "microphone",
+        "recogniser",
+        "keyboard",
+        "speaker",
+        "record",
+        "supply",
+        disputes.sensor("suction-pressure"),
+        disputes.sensor("cylinder-weight"),
+    }
+)
+"""Devices without which no valve stays open: the call must be heard and obeyed, and
+a sensor that was watched must not fail unseen."""
+
+
+_SENSORS = frozenset(map(disputes.sensor, disputes.SENSED))
 
 
 def decide(job: Job, event: Input, know: Know) -> Decision:
@@ -86,7 +102,7 @@ def _receive(turn: Turn, event: Input) -> None:  # noqa: C901 - one match, every
         case Heard():
             _hear(turn, event)
         case Pressed():
-            controls.press(turn, event.button)
+            _press(turn, event)
         case Sampled():
             _sample(turn, event)
         case Ticked():
@@ -113,6 +129,15 @@ def _begin(turn: Turn, event: Begun) -> None:
     turn.say("welcome")
 
 
+def _press(turn: Turn, event: Pressed) -> None:
+    """Let the dial have a press that is for it; else obey the button."""
+    dialled = dialing.press(turn, event.button)
+    if dialled is None:
+        controls.press(turn, event.button)
+    elif dialled != "taken":
+        _hear(turn, dialled)
+
+
 def _hear(turn: Turn, heard: Heard) -> None:
     said = heard.said
     if isinstance(said, SaidControl) and controls.command(turn, said.word):
@@ -120,11 +145,10 @@ def _hear(turn: Turn, heard: Heard) -> None:
     if not isinstance(turn.job.valve, Closed):
         _hear_at_the_valve(turn, heard)
         return
-    if isinstance(said, SaidControl) and said.word == "opened" and connected(turn.job):
-        pulses.opened(turn)
-        return
     item = next_item(turn.job, turn.know)
     if isinstance(item, Pause) and _idle(said):
+        return
+    if isinstance(said, SaidControl) and _of_the_valve(turn, said.word):
         return
     match item:
         case AskReady() | Halt() | Pause() if isinstance(said, SaidControl):
@@ -143,6 +167,21 @@ def _hear(turn: Turn, heard: Heard) -> None:
             pass
 
 
+def _of_the_valve(turn: Turn, word: ControlWord) -> bool:
+    """Obey a word about the valve while it counts as closed; tell whether it was one.
+
+    Flowing with no opening called means an open valve: it gets its close call. Shut
+    is as it should be.
+    """
+    if word == "opened" and connected(turn.job):
+        pulses.opened(turn)
+        return True
+    if word == "closed" and connected(turn.job):
+        turn.say("already-closed")
+        return True
+    return False
+
+
 def _idle(said: Said) -> bool:
     """Tell what needs no answer while the unit settles: a sound, or "closed" again."""
     return isinstance(said, SaidUnclear) or said == SaidControl(word="closed")
@@ -157,26 +196,50 @@ def _hear_at_the_valve(turn: Turn, heard: Heard) -> None:
         case SaidControl(word="yes") if isinstance(turn.job.valve, Closing):
             if turn.job.pending is not None:
                 pulses.closed(turn, sure=True, by=heard.by)
+        case SaidControl(word="wait"):
+            pulses.call_close(turn, "asked")
         case SaidQuantity(quantity=GaugePressure() | Mass() as value):
-            pulses.reading(turn, value, heard.by)
+            _called_out(turn, value, heard)
         case SaidOutOfRange():
             pulses.off_the_gauge(turn)
         case _:
             pass
 
 
+def _called_out(turn: Turn, value: GaugePressure | Mass, heard: Heard) -> None:
+    """Take a reading called out with the valve open, beside the sensor's."""
+    reading = "cylinder-weight" if isinstance(value, Mass) else "suction-pressure"
+    differs = None
+    if isinstance(turn.job.valve, Opening | Open):
+        differs = disputes.differs_while_open(turn, reading, value, heard)
+        if differs is None:
+            return
+    pulses.reading(turn, value, heard.by)
+    if differs and isinstance(turn.job.valve, Opening | Open):
+        pulses.call_close(turn, "unsure")
+
+
 def _sample(turn: Turn, event: Sampled) -> None:
     if isinstance(turn.job.valve, Opening | Open):
         for key in ("suction-pressure", "cylinder-weight"):
             value = event.readings.get(key)
+            if key in turn.job.disbelieved:
+                continue
             if isinstance(value, GaugePressure | Mass):
                 pulses.reading(turn, value, "sensor")
         return
     item = next_item(turn.job, turn.know)
-    if isinstance(item, AskQuestion):
-        value = event.readings.get(base_key(item.key))
-        if value is not None:
-            answers.accept_sample(turn, item.key, NumberAnswer(amount=amount(value)))
+    left = dict(event.readings)
+    while isinstance(item, AskQuestion):
+        reading = base_key(item.key)
+        # A reading that is asked for twice is to be read twice.
+        value = left.pop(reading, None)
+        if value is None:
+            return
+        found = NumberAnswer(amount=amount(value), error=event.errors.get(reading))
+        if not answers.accept_sample(turn, item.key, found):
+            return
+        item = next_item(turn.job, turn.know)
 
 
 def _resume(turn: Turn) -> None:
@@ -207,7 +270,16 @@ def _lose(turn: Turn, event: DeviceLost) -> None:
     turn.remember(
         DeviceWentMissing(at=turn.at, device=event.device, reason=event.reason)
     )
-    turn.urge("device-lost", device=event.device, reason=event.reason)
+    if event.device in _SENSORS:
+        if isinstance(turn.job.valve, Closed):
+            turn.say("sensor-lost", device=event.device, reason=event.reason)
+            turn.again = True
+        else:
+            turn.urge("sensor-lost", device=event.device, reason=event.reason)
+    elif event.reason:
+        turn.urge("device-lost", device=event.device, reason=event.reason)
+    else:
+        turn.urge("device-gone", device=event.device)
 
 
 def _find(turn: Turn, event: DeviceFound) -> None:

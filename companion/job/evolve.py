@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import assert_never
 
 from companion.job.amounts import Amount
+from companion.job.dial import Dial
 from companion.job.facts import (
     Answer,
     AnswerAccepted,
@@ -24,6 +25,7 @@ from companion.job.facts import (
     Continued,
     DeviceCameBack,
     DeviceWentMissing,
+    DialTurned,
     Explained,
     Fact,
     Halted,
@@ -39,6 +41,8 @@ from companion.job.facts import (
     PowerReturned,
     QuestionAsked,
     RoundJudged,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -144,10 +148,28 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return replace(job, missing=job.missing | {fact.device})
         case DeviceCameBack():
             return replace(job, missing=job.missing - {fact.device})
+        case SensorDisputed():
+            disputed = {**job.disputed, fact.reading: fact.sensed}
+            return replace(job, disputed=MappingProxyType(disputed))
+        case SensorSettled():
+            return _settled(job, fact)
+        case DialTurned():
+            dial = Dial(
+                key=fact.key, page=fact.page, cursor=fact.cursor, entered=fact.entered
+            )
+            return _listened(replace(job, dial=dial), fact.at)
         case PowerReturned():
             return _interrupted(replace(job, disturbed_at=fact.at))
         case _:
             assert_never(fact)
+
+
+def _settled(job: Job, fact: SensorSettled) -> Job:
+    left = {k: v for k, v in job.disputed.items() if k != fact.reading}
+    out = job.disbelieved - {fact.reading}
+    if not fact.believed:
+        out |= {fact.reading}
+    return replace(job, disputed=MappingProxyType(left), disbelieved=out)
 
 
 def _listened(job: Job, at: float) -> Job:

@@ -8,13 +8,9 @@ a look-up on a sound file names it. Ranges bound what can be *understood*; what 
 from dataclasses import dataclass
 
 from companion.job.amounts import Amount, AmountKind, amount
-from companion.knowledge.quantities import (
-    GaugePressure,
-    Mass,
-    Quantity,
-    Temperature,
-    TemperatureDifference,
-)
+from companion.knowledge.plausible import WINDOWS, as_quantity
+from companion.knowledge.quantities import Quantity
+from companion.knowledge.readings import Item
 
 ALWAYS = ("stop", "close", "again", "why", "back", "status", "help")
 """Control words that are understood at every moment."""
@@ -62,8 +58,13 @@ def _number(
     )
 
 
-_PSI, _F = GaugePressure.from_psi, Temperature.from_f
-_OZ, _DF = Mass.from_oz, TemperatureDifference.from_f
+def _window(item: Item) -> tuple[Quantity, Quantity]:
+    """Give what a reading can be at all: one limit, for hearing and for judging."""
+    low, high = WINDOWS[item].possible
+    return as_quantity(item, low), as_quantity(item, high)
+
+
+_AT_THE_VALVE = ("opened", "closed", "noise", "wait")
 
 _ALL = (
     Expectation(id="refrigerant", names=True, controls=("unknown",)),
@@ -91,18 +92,18 @@ _ALL = (
     Expectation(id="halted", options=("finish",), controls=("continue",)),
     Expectation(id="waiting", controls=("noise",)),
     Expectation(id="nothing"),
-    _number("suction-pressure", _PSI(-14), _PSI(500)),
-    _number("liquid-pressure", _PSI(-14), _PSI(700)),
-    _number("suction-line-temperature", _F(-40), _F(150)),
-    _number("liquid-line-temperature", _F(-20), _F(199)),
-    _number("outdoor-temperature", _F(-40), _F(130)),
-    _number("return-wet-bulb", _F(20), _F(99)),
-    _number("cylinder-weight", _OZ(0), _OZ(3000)),
-    _number("factory-charge", _OZ(1), _OZ(999), unknown=True),
-    _number("charge-adder", _OZ(0), _OZ(400)),
-    _number("target-subcooling", _DF(1), _DF(40), unknown=True),
-    _number("open-suction", _PSI(-14), _PSI(500), "opened", "closed", "noise"),
-    _number("open-weight", _OZ(0), _OZ(3000), "opened", "closed", "noise"),
+    _number("suction-pressure", *_window("suction-pressure")),
+    _number("liquid-pressure", *_window("liquid-pressure")),
+    _number("suction-line-temperature", *_window("suction-line-temperature")),
+    _number("liquid-line-temperature", *_window("liquid-line-temperature")),
+    _number("outdoor-temperature", *_window("outdoor-temperature")),
+    _number("return-wet-bulb", *_window("return-wet-bulb")),
+    _number("cylinder-weight", *_window("cylinder-weight")),
+    _number("factory-charge", *_window("factory-charge"), unknown=True),
+    _number("charge-adder", *_window("charge-adder")),
+    _number("target-subcooling", *_window("target-subcooling"), unknown=True),
+    _number("open-suction", *_window("suction-pressure"), *_AT_THE_VALVE),
+    _number("open-weight", *_window("cylinder-weight"), *_AT_THE_VALVE),
 )
 
 EXPECTATIONS = {each.id: each for each in _ALL}

@@ -17,6 +17,7 @@ CloseReason = Literal[
     "saturation",
     "weight",
     "asked",
+    "reported",
     "noise",
     "silence",
     "device",
@@ -36,9 +37,14 @@ Verdict = Literal["add", "done", "over", "stop", "unverified", "again"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberAnswer:
-    """A number as an answer."""
+    """A number as an answer.
+
+    ``error`` is the half-width of a sensor's error band, in the amount's own SI unit;
+    absent where a person read an instrument.
+    """
 
     amount: Amount
+    error: float | None = None
     kind: Literal["number"] = "number"
 
 
@@ -378,11 +384,44 @@ class DeviceCameBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SensorDisputed:
+    """A spoken reading differs from its sensor's; which is right has to be settled."""
+
+    at: float
+    reading: str
+    said: Amount
+    sensed: Amount
+    kind: Literal["sensor-disputed"] = "sensor-disputed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SensorSettled:
+    """The technician let a disputed sensor count again, or not for this job."""
+
+    at: float
+    reading: str
+    believed: bool
+    kind: Literal["sensor-settled"] = "sensor-settled"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerReturned:
     """The program started again in the middle of the job."""
 
     at: float
     kind: Literal["power-returned"] = "power-returned"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DialTurned:
+    """A press moved the dial for the item of this key; see :mod:`companion.job.dial`."""
+
+    at: float
+    key: str
+    page: Literal["menu", "digits", "off"]
+    cursor: int
+    entered: str
+    kind: Literal["dial-turned"] = "dial-turned"
 
 
 Fact = (
@@ -413,7 +452,10 @@ Fact = (
     | JobFinished
     | DeviceWentMissing
     | DeviceCameBack
+    | SensorDisputed
+    | SensorSettled
     | PowerReturned
+    | DialTurned
 )
 
 FACT_TYPES: tuple[type, ...] = get_args(Fact)

@@ -7,13 +7,19 @@ mixed refrigerant means recovering everything.
 
 from companion.job import read
 from companion.job.asking import question
-from companion.job.items import Item
+from companion.job.foreseeing import foresee
+from companion.job.items import DecideMethod, Item
 from companion.job.know import Know
 from companion.job.state import Job
 
 
-def next_item(job: Job, know: Know) -> Item | None:  # noqa: ARG001 - phases share a shape
-    """Give the first question of this phase that has no answer yet."""
+def next_item(job: Job, know: Know) -> Item | None:
+    """Give the first question of this phase that has no answer yet.
+
+    What rules out any charging is said as soon as it is certain.
+    """
+    if job.method is None and foresee(job, know) is not None:
+        return DecideMethod()
     for key in _wanted(job):
         item = question(job, key)
         if item is not None:

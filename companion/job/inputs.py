@@ -30,6 +30,24 @@ ControlWord = Literal[
 ]
 Button = Literal["confirm", "say-again", "stop", "talk", "closed"]
 
+DEVICES = (
+    "microphone",
+    "recogniser",
+    "speaker",
+    "record",
+    "board",
+    "sensors",
+    "keyboard",
+    "supply",
+    "suction-pressure-sensor",
+    "liquid-pressure-sensor",
+    "suction-line-temperature-sensor",
+    "liquid-line-temperature-sensor",
+    "outdoor-temperature-sensor",
+    "cylinder-weight-sensor",
+)
+"""Plain names of the devices that can be lost and found."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidControl:
@@ -49,11 +67,12 @@ class SaidQuantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidOutOfRange:
-    """A number, heard well, that this question can never take."""
+    """A number, heard well, that this question can never take; the bounds have a unit."""
 
     value: str
     low: str
     high: str
+    unit: str = ""
     kind: Literal["out-of-range"] = "out-of-range"
 
 
@@ -122,13 +141,17 @@ class Begun:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
-    """Something was said, or typed, and understood, surely or not."""
+    """Something was said, or typed, and understood, surely or not.
+
+    ``sensed`` is what the sensors showed just then, where there are any.
+    """
 
     at: float
     said: Said
     words: str
     sure: bool
-    by: Literal["voice", "typed"] = "voice"
+    by: Literal["voice", "typed", "button"] = "voice"
+    sensed: "Sampled | None" = None
     kind: Literal["heard"] = "heard"
 
 
@@ -145,11 +168,13 @@ class Pressed:
 class Sampled:
     """Sensors were read; only those that gave a good value are in ``readings``.
 
-    The keys are reading names such as ``suction-pressure``.
+    The keys are reading names such as ``suction-pressure``. ``errors`` holds the
+    half-width of each one's error band, in the reading's SI unit.
     """
 
     at: float
     readings: dict[str, Quantity] = field(default_factory=dict)
+    errors: dict[str, float] = field(default_factory=dict)
     kind: Literal["sampled"] = "sampled"
 
 
@@ -171,7 +196,7 @@ class Resumed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeviceLost:
-    """A device is gone; ``device`` is its plain name, such as ``microphone``."""
+    """A device is gone; ``device`` is one of :data:`DEVICES`."""
 
     at: float
     device: str

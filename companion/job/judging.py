@@ -16,10 +16,11 @@ from companion.job.outputs import Value
 from companion.job.prepare import unit_refrigerant
 from companion.job.questions import base_key
 from companion.job.state import Job
+from companion.job.weigh_in import target as weigh_in_target
 from companion.knowledge.catalogue import NotKnown, OutOfScope, Refrigerant, Unsupported
 from companion.knowledge.judgements import Believable, Doubtful, Impossible
 from companion.knowledge.plausible import judge
-from companion.knowledge.quantities import Quantity
+from companion.knowledge.quantities import Mass, Quantity
 from companion.knowledge.readings import Item, ReadingContext
 
 _ITEMS: dict[str, Item] = {item: item for item in get_args(Item)}
@@ -38,7 +39,10 @@ _WEATHER: tuple[Item, ...] = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
-    """The answer is odd; it is read back as odd and needs a yes."""
+    """The answer is odd; it is read back as odd and needs a yes.
+
+    ``reason`` is an id, such as ``big-step``.
+    """
 
     reason: str
 
@@ -72,7 +76,7 @@ def _judge_name(job: Job, know: Know, key: str, designation: str) -> Refuse | No
     match found:
         case Unsupported() | OutOfScope() | NotKnown():
             return Refuse(
-                reason=found.kind, cue="refused", values={"reason": found.reason}
+                reason=found.kind, cue="refused", values={"reason": _name_reason(found)}
             )
         case Refrigerant():
             pass
@@ -88,22 +92,45 @@ def _judge_name(job: Job, know: Know, key: str, designation: str) -> Refuse | No
     return None
 
 
+def _name_reason(found: Unsupported | OutOfScope | NotKnown) -> str:
+    """Give the id of why a name is refused: a refrigerant out of scope has its own."""
+    return found.designation if isinstance(found, OutOfScope) else found.kind
+
+
 def _judge_number(
     job: Job, know: Know, key: str, value: Quantity
 ) -> Doubt | Refuse | None:
     item = _ITEMS.get(base_key(key))
     if item is None:
         return None
+    if key == FIRST_WEIGHT and _too_light(job, value):
+        return Refuse(
+            reason="cylinder-too-light",
+            cue="refused",
+            values={"reason": "cylinder-too-light"},
+        )
     found = judge(item, value, _context(job, know, key, item))
     match found:
         case Believable():
             return None
-        case Doubtful(reason=reason):
-            return Doubt(reason=reason)
-        case Impossible(reason=reason, reason_id=reason_id):
-            return Refuse(reason=reason_id, cue="refused", values={"reason": reason})
+        case Doubtful(reason_id=reason_id):
+            return Doubt(reason=reason_id)
+        case Impossible(reason_id=reason_id):
+            return Refuse(reason=reason_id, cue="refused", values={"reason": reason_id})
         case _:
             assert_never(found)
+
+
+FIRST_WEIGHT = "cylinder-weight#0"
+"""The cylinder's weight before anything was drawn."""
+
+
+def _too_light(job: Job, value: Quantity) -> bool:
+    """Tell whether the whole cylinder weighs less than the charge to weigh in."""
+    goal = weigh_in_target(job)
+    if job.method is None or job.method.stop_by != "weight" or goal is None:
+        return False
+    return isinstance(value, Mass) and value.kg <= goal.kg
 
 
 def _context(job: Job, know: Know, key: str, item: Item) -> ReadingContext:

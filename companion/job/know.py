@@ -1,9 +1,11 @@
 """What the engine may know: the tables of the trade and the checklists, nothing else."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from checklists.model import Checklist
+from companion.job.dial import Scales
 from companion.knowledge.loading import Knowledge
 
 
@@ -13,3 +15,4 @@ class Know:
 
     knowledge: Knowledge
     checklists: Mapping[str, Checklist]
+    scales: Scales = field(default_factory=lambda: MappingProxyType({}))

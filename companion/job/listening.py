@@ -2,8 +2,10 @@
 
 from typing import assert_never
 
-from companion.job.facts import OptionAnswer
 from companion.job.state import Closed, Closing, Job, Open, Opening
+
+HALF_HEARD = "unsure"
+"""The doubt of a word that is asked for once more, rather than read back."""
 
 
 def expected_now(job: Job) -> tuple[str, ...]:
@@ -25,12 +27,7 @@ def expected_now(job: Job) -> tuple[str, ...]:
 
 def read_back(job: Job) -> bool:
     """Tell whether a value was read back and waits for a yes."""
-    pending = job.pending
-    if pending is None:
-        return False
-    answer = pending.answer
-    words = ("yes", "no", "unknown", "ready", "closed")
-    return not (isinstance(answer, OptionAnswer) and answer.option in words)
+    return job.pending is not None and job.pending.doubt != HALF_HEARD
 
 
 def _while_open(plan: Opening) -> str:

@@ -15,6 +15,7 @@ from companion.knowledge.methods import (
     Metering,
     Method,
     MethodInputs,
+    MethodRefused,
     Season,
 )
 from companion.knowledge.targets import (
@@ -49,15 +50,22 @@ _LEAK: dict[str, Leak] = {
 }
 _LOSS: dict[str, Loss] = {"small": "small", "large": "large", "unknown": "large"}
 _YES: dict[str, bool] = {"yes": True, "no": False}
+_ASKED_AS = {
+    "holds": "unit-state",
+    "leak": "leak-state",
+    "critical_charge": "critical-charge",
+    "metering": "metering",
+    "refrigerant": "unit-refrigerant",
+}
+"""Inputs that may be answered with "don't know", by the question that asks for them."""
 
 
 def choose_method(job: Job, know: Know, at: float) -> MethodChosen | Refused:
     """Choose the method and its target, or say why nothing may be added."""
     knowledge = know.knowledge
-    chosen = decide_method(_inputs(job, know), knowledge.limits)
+    chosen = decide_method(method_inputs(job, know), knowledge.limits)
     if not isinstance(chosen, Method):
-        reason = f"{chosen.reason}. {chosen.what_to_do}"
-        return Refused(id=chosen.refusal, reason=_sentences(reason))
+        return refused(chosen)
     target = _target(job, know, chosen)
     if isinstance(target, Refused):
         return target
@@ -73,7 +81,16 @@ def choose_method(job: Job, know: Know, at: float) -> MethodChosen | Refused:
     )
 
 
-def _inputs(job: Job, know: Know) -> MethodInputs:
+def refused(found: MethodRefused) -> Refused:
+    """Give the knowledge's refusal as the job's."""
+    reason = f"{found.reason}. {found.what_to_do}"
+    return Refused(
+        id=found.refusal, missing=found.missing or "", reason=_sentences(reason)
+    )
+
+
+def method_inputs(job: Job, know: Know) -> MethodInputs:
+    """Give what the method depends on, as far as it was answered."""
     state = read.option(job, "unit-state") or ""
     unit, cylinder = (
         read.name(job, "unit-refrigerant"),
@@ -83,6 +100,7 @@ def _inputs(job: Job, know: Know) -> MethodInputs:
         refrigerant=unit_refrigerant(job, know),
         identity_proven=unit is not None and unit == cylinder,
         precheck_fault=False,  # the pre-checks are complete before the method is decided
+        precautions=True,  # and so is the list for flammables, where it applies
         leak=_LEAK.get(read.option(job, "leak-state") or ""),
         non_condensables_suspected=False,  # a pre-check step stops the job otherwise
         holds=_HOLDS.get(state),
@@ -95,6 +113,11 @@ def _inputs(job: Job, know: Know) -> MethodInputs:
         superheat_target=superheat_target(job, know),
         dip_tube=_YES.get(read.option(job, "dip-tube") or ""),
         restrictor=_YES.get(read.option(job, "restrictor") or ""),
+        dont_know=frozenset(
+            name
+            for name, key in _ASKED_AS.items()
+            if read.option(job, key) == "unknown"
+        ),
     )
 
 
@@ -111,18 +134,18 @@ def _target(job: Job, know: Know, method: Method) -> Amount | Refused | None:
     if method.stop_by == "weight":
         if read.mass(job, "factory-charge") is not None:
             return None
-        return Refused(
-            id="no-charge",
-            reason="The charge to weigh in is not known. Read it from the nameplate.",
-        )
+        return Refused(id="no-charge")
     if method.stop_by == "superheat":
         found = superheat_target(job, know)
-        return amount(found.value) if isinstance(found, Target) else None
+        if isinstance(found, Target):
+            return amount(found.value)
+        reason = "Without the weather there is no target superheat."
+        return Refused(id="no-target", reason=reason)
     plate = read.difference(job, "target-subcooling")
     wanted = target_subcooling(know.knowledge.targets, plate)
     if isinstance(wanted, Target):
         return amount(wanted.value)
-    return Refused(id="no-target", reason=_sentences(wanted.reason))
+    return Refused(id="no-target-subcooling")
 
 
 def _sentences(text: str) -> str:

@@ -92,7 +92,8 @@ def context(job: Job, know: Know) -> dict[str, str]:
         found["safety_group"] = refrigerant.caution_group
     state = read.option(job, "unit-state")
     if state is not None and state != "unknown":
-        found["unit"] = "running" if state in read.RUNNING else "off"
+        runs = state in read.RUNNING or read.option(job, "unit-running") == "yes"
+        found["unit"] = "running" if runs else "off"
     for key in ("metering", "scale"):
         value = read.option(job, key)
         if value is not None and value != "unknown":

@@ -16,6 +16,7 @@ from companion.job.facts import (
     WaitStarted,
 )
 from companion.job.finish import added
+from companion.job.foreseeing import foresee
 from companion.job.items import (
     DecideMethod,
     EndCharging,
@@ -26,6 +27,7 @@ from companion.job.items import (
 )
 from companion.job.method import choose_method
 from companion.job.outputs import Light, Tone
+from companion.job.refusals import Refused
 from companion.job.turn import Turn
 from companion.job.verify import judge_round
 
@@ -57,7 +59,7 @@ def advance(turn: Turn, item: Automatic) -> None:
 
 
 def _decide(turn: Turn) -> None:
-    chosen = choose_method(turn.job, turn.know, turn.at)
+    chosen = foresee(turn.job, turn.know) or _choose(turn)
     if isinstance(chosen, MethodChosen):
         turn.remember(chosen)
         turn.say(
@@ -73,7 +75,27 @@ def _decide(turn: Turn) -> None:
             turn.say("target-weight", target=None if goal is None else amount(goal))
         return
     turn.remember(Halted(at=turn.at, reason=f"method:{chosen.id}"))
-    turn.say("method-refused", reason=chosen.reason)
+    say_refusal(turn, chosen)
+
+
+def _choose(turn: Turn) -> MethodChosen | Refused:
+    return choose_method(turn.job, turn.know, turn.at)
+
+
+def why_refused(turn: Turn) -> Refused | None:
+    """Give the refusal that stands by the answers so far, or None if it is lifted."""
+    found = foresee(turn.job, turn.know) or _choose(turn)
+    return found if isinstance(found, Refused) else None
+
+
+def say_refusal(turn: Turn, refused: Refused) -> None:
+    """Say why nothing may be added, in the words of its id where there are some."""
+    if refused.missing:
+        turn.say("method-not-known", missing=refused.missing)
+    elif refused.reason:
+        turn.say("method-refused", reason=refused.reason)
+    else:
+        turn.say("method-impossible", refusal=refused.id)
 
 
 def _finish(turn: Turn, outcome: str) -> None:

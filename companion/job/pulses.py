@@ -218,7 +218,7 @@ def closed(turn: Turn, *, sure: bool, by: Spoken) -> None:
         case "refuse":
             turn.say("already-closed")
         case _:
-            _obey(turn, "closed", "asked")
+            _obey(turn, "closed", "reported")
 
 
 def reading(turn: Turn, value: GaugePressure | Mass, by: Spoken) -> None:

@@ -8,6 +8,9 @@ from companion.job.outputs import Ask, Value
 from companion.job.questions import base_key
 from companion.job.turn import Turn
 
+BY_SENSOR = "sensor"
+"""The doubt of an answer whose sensor shows another value."""
+
 
 def say_read_back(turn: Turn) -> None:
     """Read the pending answer back and listen for a yes, a no or another value.
@@ -22,7 +25,10 @@ def say_read_back(turn: Turn) -> None:
         turn.show(Ask(expectation=asked.expects if asked else "nothing"))
         return
     key, answer = base_key(pending.key), value_of(pending.answer)
-    if pending.doubt:
+    sensed = turn.job.disputed.get(key)
+    if pending.doubt == BY_SENSOR and sensed is not None:
+        turn.say("read-back-sensor", key=key, answer=answer, sensed=sensed)
+    elif pending.doubt:
         turn.say("read-back-doubt", key=key, answer=answer, doubt=pending.doubt)
     else:
         turn.say("read-back", key=key, answer=answer)

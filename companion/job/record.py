@@ -23,6 +23,8 @@ from companion.job.facts import (
     OpenReadingSeen,
     PowerReturned,
     RoundJudged,
+    SensorDisputed,
+    SensorSettled,
     StepAnswered,
     WentBack,
 )
@@ -151,6 +153,11 @@ def _enter(draft: _Draft, fact: Fact) -> None:  # noqa: C901 - one match
             draft.events.append((fact.at, "the companion started again"))
         case DeviceWentMissing():
             draft.events.append((fact.at, f"{fact.device} lost"))
+        case SensorDisputed():
+            draft.events.append((fact.at, f"{fact.reading}: sensor disputed"))
+        case SensorSettled():
+            how = "is believed" if fact.believed else "is not believed"
+            draft.events.append((fact.at, f"{fact.reading}: the sensor {how}"))
         case _:
             pass
 

@@ -7,8 +7,16 @@ from dataclasses import dataclass
 class Refused:
     """Why something may not be done now, and what to do.
 
-    ``id`` names the refusal for the record.
+    Attributes
+    ----------
+    id
+        Name of the refusal, for the record and for its sentence.
+    missing
+        For ``not-known``: what must be found out.
+    reason
+        Why, where the sentence cannot say it: in plain sentences.
     """
 
     id: str
-    reason: str
+    missing: str = ""
+    reason: str = ""

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from companion.job.amounts import Amount
+from companion.job.dial import Dial
 from companion.job.facts import (
     Advice,
     Answer,
@@ -178,6 +179,10 @@ class Job:
         True when the unit has settled since the last opening or interruption.
     final_settled
         True when the long wait before the final readings is over.
+    disputed
+        What the sensor showed, by reading, where technician and sensor differ.
+    disbelieved
+        Readings whose sensor does not count in this job.
     disturbed_at
         When the valve was last closed, or the job last interrupted.
     """
@@ -207,6 +212,11 @@ class Job:
     outcome: str | None = None
     missing: frozenset[str] = frozenset()
     interruptions: int = 0
+    disputed: MappingProxyType[str, Amount] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+    disbelieved: frozenset[str] = frozenset()
+    dial: Dial | None = None
     disturbed_at: float = 0.0
 
     @property

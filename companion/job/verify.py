@@ -11,6 +11,7 @@ from companion.job.amounts import Amount, amount
 from companion.job.coach import guards, moments, settling
 from companion.job.coach.priors import by_superheat
 from companion.job.diagnosing import find
+from companion.job.disputes import errors_of
 from companion.job.facts import RoundJudged, RoundKind, Verdict
 from companion.job.know import Know
 from companion.job.method import superheat_target
@@ -87,7 +88,12 @@ def _say_result(turn: Turn, judged: RoundJudged) -> None:
     elif judged.subcooling is not None:
         turn.say("judged-subcooling", subcooling=judged.subcooling)
     if judged.target is not None:
-        turn.say("judged-target", target=judged.target, spread=judged.uncertainty)
+        turn.say(
+            "judged-target",
+            of=_stop_by(turn.job),
+            target=judged.target,
+            spread=judged.uncertainty,
+        )
 
 
 def measure(job: Job, know: Know, number: int) -> Measured:
@@ -98,7 +104,7 @@ def measure(job: Job, know: Know, number: int) -> Measured:
     liquid_pa = moments.taken(job, "liquid-pressure", number)
     liquid = None if liquid_pa is None else GaugePressure(liquid_pa)
     liquid_line = moments.line(job, "liquid-line-temperature", number)
-    properties, errors = know.knowledge.properties, know.knowledge.limits.reading_errors
+    properties, errors = know.knowledge.properties, errors_of(job, know, f"@{number}")
     outside = ""
     sh: Superheat | OutsideTable | None = None
     sc: Subcooling | OutsideTable | None = None
@@ -124,8 +130,16 @@ def _amount(found: Superheat | Subcooling | None) -> Amount | None:
     return None if found is None else amount(found.value)
 
 
+def _stop_by(job: Job) -> str:
+    """Tell what the target is of: a weigh-in is proved by what suits its metering."""
+    stop_by = "" if job.method is None else job.method.stop_by
+    if stop_by == "weight":
+        return "superheat" if read.fixed_orifice(job) else "subcooling"
+    return stop_by
+
+
 def _spread(measured: Measured, job: Job) -> Amount | None:
-    by_subcooling = job.method is not None and job.method.stop_by == "subcooling"
+    by_subcooling = _stop_by(job) == "subcooling"
     found = measured.subcooling if by_subcooling else measured.superheat
     return None if found is None else amount(found.uncertainty)
 

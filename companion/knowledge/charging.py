@@ -2,7 +2,8 @@
 
 The rules, in this order; the first that applies decides:
 
-1. A refrigerant that is not supported, or whose identity is not proven: do not add.
+1. A refrigerant that is not supported, or whose identity is not proven, or a cylinder
+   that holds another: do not add. A flammable one without its precautions: not yet.
 2. An open fault or leak is put right first; charge never makes up for a fault.
 3. An empty circuit: repair, test, evacuate, weigh in. A vacuum: weigh in as liquid.
 4. Foreign gas, or a circuit that was open: recover, repair, evacuate, weigh in.
@@ -15,7 +16,11 @@ The rules, in this order; the first that applies decides:
     throttled liquid, anything else as vapor unless a restrictor makes liquid safe; a
     fixed orifice to its superheat, a valve to its subcooling.
 
-What is not known is asked, at the rule that needs it.
+What was not asked yet is asked for, at the rule that needs it, so that no question is
+put whose answer cannot matter. An answer of "don't know" takes the safe branch of that
+rule: a leak counts as open, a loss as large, a charge as critical, a circuit as holding
+foreign gas, the weather as too cold, a restrictor as not fitted, and without a metering
+device or a wet bulb there is no target to charge to.
 
 References
 ----------
@@ -26,27 +31,31 @@ manuals. See ``sources.toml``.
 
 from collections.abc import Callable
 
+from companion.knowledge.charging_refusals import ask
 from companion.knowledge.charging_rules import (
-    ask,
-    can_be_judged,
-    cooling_weather,
+    flammable_precautions,
     known_content,
     known_refrigerant,
-    make_up_kept,
     no_foreign_gas,
     no_open_fault,
     no_open_leak,
-    not_critical,
 )
 from companion.knowledge.charging_ways import top_up, weigh_in
 from companion.knowledge.limits import Limits
 from companion.knowledge.methods import Method, MethodInputs, MethodRefused
+from companion.knowledge.topping_up_rules import (
+    can_be_judged,
+    cooling_weather,
+    make_up_kept,
+    not_critical,
+)
 
 Rule = Callable[[MethodInputs, Limits], MethodRefused | None]
 """A rule that refuses, or passes the decision on."""
 
 _RULES_BEFORE_ANYTHING: tuple[Rule, ...] = (
     known_refrigerant,
+    flammable_precautions,
     no_open_fault,
     no_open_leak,
     known_content,

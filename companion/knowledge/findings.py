@@ -1,11 +1,16 @@
 """What readings can say about a unit: a closed list of findings."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
+from companion.knowledge.limits import AirFlow
 from companion.knowledge.methods import Metering
 from companion.knowledge.properties import Subcooling, Superheat
-from companion.knowledge.quantities import Temperature, TemperatureDifference
+from companion.knowledge.quantities import (
+    PressureDifference,
+    Temperature,
+    TemperatureDifference,
+)
 from companion.knowledge.targets import SubcoolingTarget, SuperheatTarget
 
 FindingId = Literal[
@@ -17,11 +22,29 @@ FindingId = Literal[
     "flooding-suspected",
     "condenser-suspected",
     "compressor-suspected",
+    "non-condensables-suspected",
+    "wrong-refrigerant-suspected",
     "not-valid",
     "undecided",
 ]
 Amps = Literal["low", "normal", "high"]
 Level = Literal["low", "right", "high", "unknown"]
+Measurement = Literal[
+    "settle-and-read",
+    "outdoor-temperature",
+    "return-dry-bulb",
+    "return-wet-bulb",
+    "plate-subcooling",
+    "amps",
+    "air-flow",
+    "coil-and-filter",
+    "condenser",
+    "standing-pressure",
+    "drier-drop",
+    "valve-bulb",
+    "compressor",
+]
+"""What to measure or look at next."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +69,19 @@ class Readings:
         What the split should be, if the maker prints it.
     amps
         Compressor current against its rating.
+    glide
+        Glide of the refrigerant at these pressures; where it is not known, readings
+        that no unit can have are not told from odd ones.
+    standing_off
+        Pressure of the unit at rest less that of saturation at the same temperature.
+    airflow
+        Measured air over the indoor coil.
+    coil_iced
+        Whether there is ice on the indoor coil.
+    return_dry_bulb, return_wet_bulb
+        Air entering the indoor coil.
+    discharge
+        Temperature of the discharge line.
     """
 
     metering: Metering
@@ -57,6 +93,13 @@ class Readings:
     split: TemperatureDifference | None = None
     split_target: TemperatureDifference | None = None
     amps: Amps | None = None
+    glide: TemperatureDifference | None = None
+    standing_off: PressureDifference | None = None
+    airflow: AirFlow | None = None
+    coil_iced: bool | None = None
+    return_dry_bulb: Temperature | None = None
+    return_wet_bulb: Temperature | None = None
+    discharge: Temperature | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,13 +112,19 @@ class Finding:
         Name of the finding.
     reason
         Why, in one sentence.
-    evidence
-        The single signs, in words.
+    evidence, against
+        The single signs that speak for it and against it, in words.
+    next_measurement, next_step
+        What to measure or look at next, as an id and as one sentence; absent and empty
+        where nothing is left to find out.
     """
 
     id: FindingId
     reason: str
-    evidence: tuple[str, ...] = field(default_factory=tuple)
+    evidence: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+    next_measurement: Measurement | None = None
+    next_step: str = ""
     kind: Literal["finding"] = "finding"
 
     @property

@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields
 
 from companion.knowledge.properties import ReadingErrors
 from companion.knowledge.quantities import (
+    AbsolutePressure,
     PressureDifference,
     Temperature,
     TemperatureDifference,
@@ -23,7 +24,21 @@ class Seconds:
     s: float
 
 
-LimitValue = PressureDifference | TemperatureDifference | Temperature | Seconds
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirFlow:
+    """Air over the indoor coil for its size [cubic feet a minute for each ton]."""
+
+    cfm_per_ton: float
+
+
+LimitValue = (
+    PressureDifference
+    | TemperatureDifference
+    | Temperature
+    | Seconds
+    | AirFlow
+    | AbsolutePressure
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +70,8 @@ class Limits:
         Waits after a pulse, before the readings that count, and by makers' manuals.
     running_before_reading, clamp_settle
         Waits before readings mean anything.
-    outdoor_min, return_dry_bulb_min, return_dry_bulb_max
-        Air temperatures between which a charge test is valid.
+    outdoor_min, return_dry_bulb_min, return_dry_bulb_max, airflow_min
+        Air temperatures between which a charge test is valid, and the least air.
     superheat_tolerance, subcooling_tolerance, split_tolerance
         Half-width of the pass band for the installer; ``_rater`` for a rater.
     valve_superheat_min, valve_superheat_max
@@ -66,8 +81,13 @@ class Limits:
     suction_gauge_error, liquid_gauge_error, clamp_error
         What the instruments may be off, each way.
     subcooling_high, subcooling_low, condensing_over_outdoor_max, frost_point,
-    split_high
+    split_high, standing_off_max, discharge_max, coil_below_wet_bulb_max
         Signs of trouble; see ``diagnosis``.
+    vacuum_target, vacuum_hold
+        How deep a vacuum must be, and how long it must stay so when shut off.
+    vacuum_moisture, vacuum_leak
+        Where a vacuum that has risen levels off with moisture, and what it passes with
+        a leak.
     cylinder_temperature_max
         Never warm a cylinder above this.
     notes
@@ -93,6 +113,7 @@ class Limits:
     outdoor_min: Temperature
     return_dry_bulb_min: Temperature
     return_dry_bulb_max: Temperature
+    airflow_min: AirFlow
     superheat_tolerance: TemperatureDifference
     superheat_tolerance_rater: TemperatureDifference
     subcooling_tolerance: TemperatureDifference
@@ -111,6 +132,13 @@ class Limits:
     condensing_over_outdoor_max: TemperatureDifference
     frost_point: Temperature
     split_high: TemperatureDifference
+    standing_off_max: PressureDifference
+    discharge_max: Temperature
+    coil_below_wet_bulb_max: TemperatureDifference
+    vacuum_target: AbsolutePressure
+    vacuum_hold: Seconds
+    vacuum_moisture: AbsolutePressure
+    vacuum_leak: AbsolutePressure
     cylinder_temperature_max: Temperature
     notes: Mapping[str, LimitNote]
 

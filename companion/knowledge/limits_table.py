@@ -7,12 +7,14 @@ from pydantic import Field, RootModel
 
 from companion.knowledge.limits import (
     LIMIT_TYPES,
+    AirFlow,
     LimitNote,
     Limits,
     LimitValue,
     Seconds,
 )
 from companion.knowledge.quantities import (
+    AbsolutePressure,
     PressureDifference,
     Temperature,
     TemperatureDifference,
@@ -35,6 +37,8 @@ class _Row(TableModel):
     value_df: float | None = None
     value_f: float | None = None
     value_s: float | None = Field(default=None, ge=0)
+    value_micron: float | None = Field(default=None, gt=0)
+    value_cfm_per_ton: float | None = Field(default=None, gt=0)
     why: str = Field(min_length=5)
     cite: CitationModel
 
@@ -48,6 +52,8 @@ _UNITS: dict[type, tuple[str, Callable[[float], LimitValue]]] = {
     TemperatureDifference: ("value_df", TemperatureDifference.from_f),
     Temperature: ("value_f", Temperature.from_f),
     Seconds: ("value_s", lambda value: Seconds(s=value)),
+    AbsolutePressure: ("value_micron", AbsolutePressure.from_micron),
+    AirFlow: ("value_cfm_per_ton", lambda value: AirFlow(cfm_per_ton=value)),
 }
 
 

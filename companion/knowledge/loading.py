@@ -10,6 +10,8 @@ from companion.knowledge.handling_table import read_handling
 from companion.knowledge.limits import Limits
 from companion.knowledge.limits_table import read_limits
 from companion.knowledge.properties import Properties
+from companion.knowledge.regulations import Regulations
+from companion.knowledge.regulations_table import read_regulations
 from companion.knowledge.saturation import SaturationTables, read_saturation
 from companion.knowledge.tables import Source, TableError, TableFault, read_sources
 from companion.knowledge.targets import Targets
@@ -22,6 +24,7 @@ FILES = (
     "limits.toml",
     "targets.toml",
     "handling.toml",
+    "regulations.toml",
 )
 """The data files that :func:`load_knowledge` wants the text of."""
 
@@ -35,6 +38,7 @@ class Knowledge:
     limits: Limits
     targets: Targets
     handling: Handling
+    regulations: Regulations
     sources: Mapping[str, Source]
 
 
@@ -64,6 +68,7 @@ def load_knowledge(texts: Mapping[str, str]) -> Knowledge:
     catalogue = read_catalogue(texts["refrigerants.toml"], sources)
     limits = read_limits(texts["limits.toml"], sources)
     targets = read_targets(texts["targets.toml"], sources)
+    regulations = read_regulations(texts["regulations.toml"], sources)
     saturation: SaturationTables | tuple[TableFault, ...] = ()
     handling: Handling | tuple[TableFault, ...] = ()
     # A broken catalogue would only make every table of blends look superfluous.
@@ -74,10 +79,11 @@ def load_knowledge(texts: Mapping[str, str]) -> Knowledge:
         isinstance(catalogue, tuple)
         or isinstance(limits, tuple)
         or isinstance(targets, tuple)
+        or isinstance(regulations, tuple)
         or isinstance(saturation, tuple)
         or isinstance(handling, tuple)
     ):
-        parts = (catalogue, limits, targets, saturation, handling)
+        parts = (catalogue, limits, targets, regulations, saturation, handling)
         raise TableError(
             fault for part in parts if isinstance(part, tuple) for fault in part
         )
@@ -87,5 +93,6 @@ def load_knowledge(texts: Mapping[str, str]) -> Knowledge:
         limits=limits,
         targets=targets,
         handling=handling,
+        regulations=regulations,
         sources=sources,
     )

@@ -30,6 +30,7 @@ ReasonId = Literal[
 RefusalKind = Literal[
     "refrigerant",
     "identity",
+    "precautions",
     "fix-first",
     "leak",
     "recover-first",
@@ -46,16 +47,22 @@ Preparation = Literal["stop", "recover", "repair", "pressure-test", "evacuate"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MethodInputs:
-    """What the choice of a method depends on. None means not known.
+    """What the choice of a method depends on. None means not asked yet.
 
-    Not knowing never widens the choice: it leads to a refusal that asks.
+    What was not asked leads to a refusal that asks. What was asked and cannot be told
+    stands in ``dont_know``, and leads to the safe branch: it never widens the choice.
 
     Attributes
     ----------
     refrigerant
         The catalogue's answer for the refrigerant of unit and cylinder.
+    cylinder
+        The catalogue's answer for the cylinder's label, where it is known apart.
     identity_proven
         Whether plate, label and standing pressure agree on it.
+    precautions
+        Whether the precautions for a flammable refrigerant are taken; looked at for
+        such a refrigerant only.
     precheck_fault
         Whether a pre-check, air flow or electrical fault is open.
     leak
@@ -83,10 +90,14 @@ class MethodInputs:
         Whether the cylinder has a dip tube.
     restrictor
         Whether a liquid-to-vapor restrictor is on the hose; not known counts as not.
+    dont_know
+        Names of inputs that were asked for and cannot be told; each is None above.
     """
 
     refrigerant: Found | None = None
+    cylinder: Found | None = None
     identity_proven: bool | None = None
+    precautions: bool | None = None
     precheck_fault: bool | None = None
     leak: Leak | None = None
     non_condensables_suspected: bool | None = None
@@ -100,6 +111,7 @@ class MethodInputs:
     superheat_target: SuperheatTarget | None = None
     dip_tube: bool | None = None
     restrictor: bool | None = None
+    dont_know: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from typing import Self
 
 PA_PER_PSI = 6894.757293168361  # lbf/in2 from the exact pound, inch and g_n
 PA_PER_INHG = 3386.389  # conventional inch of mercury, 0 degC
+PA_PER_MICRON = 101325 / 760000  # micrometer of mercury by the standard atmosphere
 KG_PER_LB = 0.45359237
 KG_PER_OZ = KG_PER_LB / 16
 M_PER_FT = 0.3048
@@ -136,6 +137,21 @@ class AbsolutePressure:
     def from_psi(cls, value: float) -> Self:
         """Make from pounds per square inch absolute."""
         return cls(value * PA_PER_PSI)
+
+    @classmethod
+    def from_micron(cls, value: float) -> Self:
+        """Make from microns of mercury, as vacuum gauges show them."""
+        return cls(value * PA_PER_MICRON)
+
+    @property
+    def micron(self) -> float:
+        """Microns of mercury."""
+        return self.pa / PA_PER_MICRON
+
+    @property
+    def inhg(self) -> float:
+        """Inches of mercury, absolute."""
+        return self.pa / PA_PER_INHG
 
     @property
     def kpa(self) -> float:
@@ -310,6 +326,11 @@ _UNITS: dict[str, Callable[[float], Quantity]] = {
     "inhg": lambda v: GaugePressure(-v * PA_PER_INHG),  # as low-side gauges print it
     "psia": AbsolutePressure.from_psi,
     "kpa": AbsolutePressure.from_kpa,
+    "pa": AbsolutePressure,
+    "mpa": lambda v: AbsolutePressure(v * 1e6),
+    "mpag": lambda v: GaugePressure(v * 1e6),
+    "micron": AbsolutePressure.from_micron,
+    "microns": AbsolutePressure.from_micron,
     "bara": lambda v: AbsolutePressure(v * 1e5),
     "f": Temperature.from_f,
     "c": Temperature.from_c,
@@ -320,6 +341,7 @@ _UNITS: dict[str, Callable[[float], Quantity]] = {
     "oz": Mass.from_oz,
     "l": Volume.from_litre,
     "m": Length,
+    "mm": lambda v: Length(v / 1000),
     "ft": Length.from_ft,
     "in": lambda v: Length(v * M_PER_IN),
 }
@@ -330,7 +352,7 @@ def parse_quantity(text: str) -> Quantity:
     """Read a quantity written with its unit, such as ``68psig`` or ``43F``.
 
     ``psig``, ``barg`` and ``kpag`` are gauge pressures, ``inHg`` is a vacuum on a
-    gauge; ``psia``, ``bara`` and ``kPa`` are absolute; ``F``, ``C`` and ``K`` are
+    gauge; ``psia``, ``bara``, ``kPa`` and ``micron`` are absolute; ``F``, ``C`` and ``K`` are
     temperatures.
 
     Raises

@@ -54,6 +54,28 @@ class ManualClock:
         return self._epoch + datetime.timedelta(seconds=self._now)
 
 
+def vouched_for(root: Path = Path("/")) -> str:
+    """Say what vouches for the wall clock, or "" where nothing does.
+
+    A time server does once the system says that it synchronised, and so does a clock
+    chip that keeps time without power. A card alone does not: after a cold boot the
+    date is the one of the last shutdown.
+    """
+    if (root / "run/systemd/timesync/synchronized").exists():
+        return "time server"
+    for chip in sorted(root.glob("sys/class/rtc/rtc*")):
+        try:
+            since_epoch = int((chip / "since_epoch").read_text())
+        except (OSError, ValueError):
+            continue
+        if since_epoch > _OLDEST:
+            return "clock chip"
+    return ""
+
+
+_OLDEST = 1_735_689_600  # 2025: a chip whose battery is dead starts at 1970 or 2000
+
+
 def boot_id() -> str:
     """Give what identifies this start of the machine, or "" where nothing does."""
     try:

@@ -33,6 +33,9 @@ def add_commands(commands: Any) -> None:
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument("--id", help="which job; the latest if left out")
     one.add_argument("--out", type=Path, default=Path())
+    one = _add(commands, "model", "check and unpack a speech model", _model)
+    one.add_argument("file", type=Path, help="ZIP file; its pin lies beside it")
+    one.add_argument("--to", type=Path, required=True, help="folder of models")
     one = _add(commands, "tables", "build the saturation tables anew", _tables)
     one.add_argument("--out", type=Path, required=True)
 
@@ -40,6 +43,8 @@ def add_commands(commands: Any) -> None:
 def _add(commands: Any, name: str, text: str, command: Command) -> ArgumentParser:
     parser: ArgumentParser = commands.add_parser(name, help=text, description=text)
     parser.add_argument("--settings", type=Path, help="settings file (companion.toml)")
+    parser.add_argument("--technician", default="", help="whose table in it counts")
+    parser.add_argument("--language", choices=("en", "es"), help="en or es")
     parser.set_defaults(command=command)
     return parser
 
@@ -48,6 +53,9 @@ def _add_run(commands: Any) -> None:
     one = _add(commands, "run", "run a job with microphone, speaker and buttons", _run)
     one.add_argument("--typed", action="store_true", help="keyboard and screen only")
     one.add_argument("--lines", action="store_true", help="JSON lines in and out")
+    one.add_argument(
+        "--service", action="store_true", help="in the box: wait for confirm, then run"
+    )
     one.add_argument("--describe", action="store_true", help="print the vocabulary")
     one.add_argument("--job", type=Path, help="folder of the journal")
     one.add_argument(
@@ -60,13 +68,22 @@ def _add_rehearse(commands: Any) -> None:
     one.add_argument("--scenario", default="liquid-orifice", help="'list' lists them")
     one.add_argument("--seed", type=int, default=1)
     one.add_argument("--typed", action="store_true", help="without sound, in seconds")
+    one.add_argument(
+        "--box", action="store_true", help="through simulated pins: buttons, sensors"
+    )
+    one.add_argument(
+        "--buttons", action="store_true", help="not a word, only presses; without sound"
+    )
     one.add_argument("--noise-db", type=float, help="speech over fan noise [dB]")
     one.add_argument("--out", type=Path, help="folder for conversation and record")
     one.add_argument("--json", action="store_true", help="result as one JSON object")
 
 
 def _settings(arguments: Namespace) -> Settings:
-    return read_settings(arguments.settings)
+    settings = read_settings(arguments.settings, arguments.technician)
+    if arguments.language is None:
+        return settings
+    return settings.model_copy(update={"language": arguments.language})
 
 
 def _run(arguments: Namespace, show: Show) -> int:
@@ -88,6 +105,7 @@ def _run(arguments: Namespace, show: Show) -> int:
             typed=arguments.typed,
             folder=arguments.job,
             accept_expired=arguments.accept_expired,
+            service=arguments.service,
         ),
     )
 
@@ -105,9 +123,11 @@ def _rehearse(arguments: Namespace, show: Show) -> int:
             scenario=arguments.scenario,
             seed=arguments.seed,
             typed=arguments.typed,
+            buttons=arguments.buttons,
             noise_db=arguments.noise_db,
             out=arguments.out,
             as_json=arguments.json,
+            box=arguments.box,
         ),
         _settings(arguments),
         show,
@@ -153,11 +173,13 @@ def _hear(arguments: Namespace, show: Show) -> int:
 
 
 def _report(arguments: Namespace, show: Show) -> int:
+    from contextlib import closing
+
     from companion.shell.clock import SystemClock
     from companion.shell.journal import FILE, Journal
     from companion.shell.report import write_record
     from companion.shell.selfcheck import job_folder
-    from companion.shell.wording import read_wording
+    from companion.shell.words import words_of
 
     settings = _settings(arguments)
     folder = arguments.job or job_folder(settings)
@@ -165,16 +187,27 @@ def _report(arguments: Namespace, show: Show) -> int:
         raise CompanionError(
             f"there is no journal in {folder}; name its folder by --job"
         )
-    journal = Journal(folder / FILE, SystemClock())
-    jobs = journal.jobs()
-    wanted = arguments.id or (jobs[-1] if jobs else "")
-    if wanted not in jobs:
-        known = ", ".join(jobs) or "none"
-        raise CompanionError(f"there is no job {wanted!r} in {folder}; jobs: {known}")
+    with closing(Journal(folder / FILE, SystemClock())) as journal:
+        jobs = journal.jobs()
+        wanted = arguments.id or (jobs[-1] if jobs else "")
+        if wanted not in jobs:
+            known = ", ".join(jobs) or "none"
+            raise CompanionError(
+                f"there is no job {wanted!r} in {folder}; jobs: {known}"
+            )
+        facts, began = journal.facts(wanted), journal.began(wanted)
     arguments.out.mkdir(parents=True, exist_ok=True)
-    wording = read_wording(settings.units)
-    for path in write_record(journal.facts(wanted), wording, arguments.out):
+    wording = words_of(settings)
+    for path in write_record(facts, wording, arguments.out, began):
         show(str(path))
+    return 0
+
+
+def _model(arguments: Namespace, show: Show) -> int:
+    from companion.shell.model_files import add_model, read_pin
+
+    place = add_model(arguments.file, read_pin(arguments.file), arguments.to)
+    show(f'The model is whole. In companion.toml: model_folder = "{place}"')
     return 0
 
 

@@ -30,7 +30,8 @@ from companion.shell.knowledge_files import read_knowledge
 from companion.shell.settings import Settings
 from companion.shell.translate import narrowed, understood
 from companion.shell.units import number_in, unit_of
-from companion.shell.wording import Wording, read_wording
+from companion.shell.wording import Wording
+from companion.shell.words import words_of
 from speech import Heard
 from speech.engines import choose_engine
 from speech.stream_listener import hear_file
@@ -59,7 +60,7 @@ def hear_command(
         raise CompanionError(f"--expect {expect!r} is not known; known: {known}")
     knowledge = read_knowledge()
     unit = _refrigerant(knowledge, refrigerant)
-    wording = read_wording(settings.units)
+    wording = words_of(settings)
     names = knowledge.catalogue.designations
     engine = choose_engine(settings.engine, settings.model_folder).engine
     listener = open_recogniser(settings)

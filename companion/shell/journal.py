@@ -2,14 +2,17 @@
 
 One transaction holds the facts of one decision. Triggers refuse updates and deletes.
 ``synchronous=FULL`` means that a committed decision survives the power being pulled.
-Each fact carries the job's own time, the wall clock (which may be wrong after a cold
-boot), the boot it was written in and that boot's monotonic clock, so that dates can be
-mended later, and a checksum over itself and the fact before it, so that a changed byte
-is noticed. A damaged file is set aside, what can be read of it up to the damage is
-carried over into a new one, and both are said; it is never silently emptied.
+Each fact carries its number, the job's own time, the wall clock (which may be wrong
+after a cold boot), the boot it was written in and that boot's monotonic clock. The wall
+clock is believed only in a boot where somebody vouched for it once: then that moment
+dates every fact of the boot. Each fact also carries a checksum over itself and the fact
+before it, so that a changed byte is noticed. A damaged file is set aside, what can be
+read of it up to the damage is carried over into a new one, and both are said; it is
+never silently emptied.
 """
 
 import contextlib
+import datetime
 import json
 import sqlite3
 import zlib
@@ -45,6 +48,15 @@ begin select raise(abort, 'facts are never changed'); end;
 create trigger facts_remain before delete on facts
 begin select raise(abort, 'facts are never deleted'); end;
 """
+_CLOCKS = """
+create table if not exists clocks (
+    boot text not null,
+    mono real not null,
+    utc text not null,
+    how text not null
+) strict;
+"""
+_VOUCH = "insert into clocks (boot, mono, utc, how) values (?, ?, ?, ?)"
 _INSERT = (
     "insert into facts (decision, job, at, utc, boot, mono, kind, body, sum)"
     " values (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -154,7 +166,9 @@ class Journal:
         if version == 0:
             script = f"begin;{_SCHEMA}pragma user_version={_VERSION};commit;"
             database.executescript(script)
-        elif version != _VERSION:
+        if version in (0, _VERSION):
+            database.execute(_CLOCKS)
+        else:
             raise JournalError(
                 f"The journal {self.path} has version {version}, this program "
                 f"writes {_VERSION}; use the program that wrote it, or move the file"
@@ -192,7 +206,7 @@ class Journal:
         if not facts:
             return
         self._decision += 1
-        utc = self._clock.utc().isoformat(timespec="milliseconds")
+        utc = self._utc()
         mono = float(self._clock.now())
         rows, total = [], self._sum
         for fact in facts:
@@ -261,6 +275,41 @@ class Journal:
             return None
         same = bool(boot) and boot == self._boot
         return OpenJob(id=job, facts=self.facts(job), same_boot=same, mono=mono)
+
+    def vouch(self, how: str) -> None:
+        """Note that the wall clock is right now, and who says so; dates this boot.
+
+        Raises
+        ------
+        JournalError
+            If it cannot be written.
+        """
+        row = (self._boot, float(self._clock.now()), self._utc(), how)
+        try:
+            with self._db:
+                self._db.execute(_VOUCH, row)
+        except sqlite3.Error as trouble:
+            raise self._unusable(trouble) from trouble
+
+    def began(self, job: str) -> datetime.datetime | None:
+        """Give when a job began, or None where nobody vouched for the clock.
+
+        One moment of a boot that was vouched for dates all of that boot.
+        """
+        row = self._db.execute(
+            "select clocks.utc, facts.mono - clocks.mono from facts"
+            " join clocks on clocks.boot = facts.boot"
+            " where facts.job = ? order by facts.seq, clocks.mono limit 1",
+            (job,),
+        ).fetchone()
+        if row is None:
+            return None
+        utc, seconds = row
+        moment = datetime.datetime.fromisoformat(utc)
+        return moment + datetime.timedelta(seconds=seconds)
+
+    def _utc(self) -> str:
+        return self._clock.utc().isoformat(timespec="milliseconds")
 
     def close(self) -> None:
         """Close the file."""

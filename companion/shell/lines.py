@@ -9,6 +9,7 @@ that moment first, so that a caller who sends no ticks still gets every close ca
 import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any, TextIO, cast, get_args
 
 from companion.job.amounts import Amount
@@ -17,6 +18,7 @@ from companion.job.cues import CUES
 from companion.job.expectations import EXPECTATIONS
 from companion.job.facts import FACT_TYPES, Fact
 from companion.job.inputs import (
+    DEVICES,
     Begun,
     Button,
     DeviceFound,
@@ -65,8 +67,14 @@ _SAID_IN: dict[str, tuple[str, Callable[[float], float]]] = {
 _KINDS = ("hear", "press", "sense", "lost", "found", "tick")
 
 
+FRESH_S = 1.5
+"""Words are compared with what was sensed at most so long before [s]."""
 LONGEST_GAP_S = 86_400.0
 """More time than this between two lines is a mistake [s]."""
+
+
+LATEST_S = 60.0
+"""A line that is later than this is a mistake, not a slow reading [s]."""
 
 
 class LineError(CompanionError, ValueError):
@@ -136,6 +144,7 @@ def run_lines(
     A line that cannot be used is answered with an error line and changes nothing.
     """
     begun, before = False, 0.0
+    sensed: Sampled | None = None
     for number, text in enumerate(lines, start=1):
         if not text.strip():
             continue
@@ -150,13 +159,23 @@ def run_lines(
                 begun = True
             before = at
             _catch_up(loop, at)
-            loop.step(_heard(at, ready, loop) if isinstance(ready, str) else ready)
+            if isinstance(ready, Sampled):
+                sensed = ready
+            fresh = sensed if sensed and at - sensed.at <= FRESH_S else None
+            loop.step(
+                _heard(at, ready, loop, fresh) if isinstance(ready, str) else ready
+            )
         except LineError as trouble:
             stage.write(error=str(trouble))
         stage.write(done=number, deadline=loop.deadline)
 
 
 def _check_gap(number: int, at: float, before: float) -> None:
+    """Refuse a time that is a mistake; a little late is taken as now."""
+    if at < before - LATEST_S:
+        raise LineError(
+            f"line {number}: 'at' is {at:g}, but {before:g} came before; times go up"
+        )
     if at > before + LONGEST_GAP_S:
         raise LineError(
             f"line {number}: 'at' is {at:g}, more than {LONGEST_GAP_S:g} s after the "
@@ -203,10 +222,11 @@ def _time(number: int, record: dict[str, Any]) -> float:
     return float(at)
 
 
-def _heard(at: float, words: str, loop: Loop) -> Input:
+def _heard(at: float, words: str, loop: Loop, sensed: Sampled | None) -> Input:
     sound = Sound(words=words, confidence=1, sure=True, engine="typed", begin=0, end=0)
     names = loop.know.knowledge.catalogue.designations
-    return heard(at, sound, expected_now(loop.job), loop.wording, names)
+    found = heard(at, sound, expected_now(loop.job), loop.wording, names)
+    return replace(found, sensed=sensed)
 
 
 def _input(number: int, record: dict[str, Any]) -> Input | str:
@@ -219,16 +239,17 @@ def _input(number: int, record: dict[str, Any]) -> Input | str:
             return Pressed(at=at, button=button)
         case {"sense": dict(readings)}:
             return Sampled(at=at, readings=_readings(number, readings))
-        case {"lost": str(device)}:
-            return DeviceLost(at=at, device=plain_text(device))
-        case {"found": str(device)}:
-            return DeviceFound(at=at, device=plain_text(device))
+        case {"lost": str(device)} if device in DEVICES:
+            return DeviceLost(at=at, device=device)
+        case {"found": str(device)} if device in DEVICES:
+            return DeviceFound(at=at, device=device)
         case {"tick": _}:
             return Ticked(at=at)
         case _:
             raise LineError(
                 f"line {number} cannot be used: {json.dumps(record)}; buttons are "
-                f"{', '.join(get_args(Button))}, readings {', '.join(_SENSES)}"
+                f"{', '.join(get_args(Button))}, readings {', '.join(_SENSES)}, devices "
+                f"{', '.join(DEVICES)}"
             )
 
 
@@ -276,6 +297,7 @@ def describe() -> dict[str, Any]:
         "acts": dict(ACTS),
         "meanings": dict(MEANINGS),
         "buttons": list(get_args(Button)),
+        "devices": list(DEVICES),
         "readings": list(_SENSES),
         "valve": printed_table().splitlines(),
     }

@@ -13,7 +13,7 @@ from companion.shell.lines import JsonStage, run_lines
 from companion.shell.loop import Loop
 from companion.shell.record import DirectRecord, NoRecord, Record
 from companion.shell.settings import Settings
-from companion.shell.wording import read_wording
+from companion.shell.words import words_of
 
 JOB_ID = "lines"
 """Id of a job driven by lines; with a folder, numbered."""
@@ -38,8 +38,8 @@ def run_filter(
             record = DirectRecord(journal)
             opened.callback(record.close)
         loop = Loop(
-            know=read_know(),
-            wording=read_wording(settings.units),
+            know=read_know(settings.language),
+            wording=words_of(settings),
             record=record,
             stage=stage,
             job=job,

@@ -26,15 +26,18 @@ class Answer:
 class LookupRefusal(CompanionError):  # noqa: N818 - expected, not an error
     """A question that has no answer, and what to do instead; exit code 1."""
 
-    def __init__(self, kind: str, message: str) -> None:
+    def __init__(
+        self, kind: str, message: str, more: Mapping[str, Any] | None = None
+    ) -> None:
         self.kind = kind
         self.message = message
+        self.more = dict(more or {})
         super().__init__(message)
 
     @property
     def json(self) -> dict[str, Any]:
         """The refusal as the look-ups print it."""
-        return {"refusal": {"kind": self.kind, "message": self.message}}
+        return {"refusal": {"kind": self.kind, "message": self.message}, **self.more}
 
 
 class LookupUsage(CompanionError, ValueError):  # noqa: N818 - as above

@@ -1,9 +1,12 @@
 """The arguments of the look-ups, as typed: ``68psig``, ``43F``, ``5000ft``, ``30%``."""
 
-from collections.abc import Sequence
-from typing import TypeVar
+import re
+from collections.abc import Mapping, Sequence
+from typing import TypeVar, get_args
 
+from companion.knowledge.methods import Metering
 from companion.knowledge.quantities import (
+    M_PER_IN,
     AbsolutePressure,
     GaugePressure,
     ImpossibleValueError,
@@ -161,6 +164,43 @@ def length(name: str, text: str) -> Length:
     raise LookupUsage(f"{name} takes a length such as 40ft or 12m, not {text!r}")
 
 
+def bore(name: str, text: str) -> Length:
+    """Read a diameter: ``8mm``, ``0.25in``, or a fraction of an inch as ``3/8``."""
+    top, slash, below = text.strip().lower().removesuffix("in").partition("/")
+    if not slash:
+        return length(name, text)
+    try:
+        return Length(float(top) / float(below) * M_PER_IN)
+    except (ValueError, ZeroDivisionError) as error:
+        raise LookupUsage(
+            f"{name} takes a diameter such as 3/8, 0.25in or 8mm, not {text!r}"
+        ) from error
+
+
+def _time(name: str, text: str, units: Mapping[str, float]) -> float:
+    """Read a time [s], in the unit written or the first one listed."""
+    found = _TIME.match(text.strip().lower())
+    if found is not None:
+        number, unit = found.groups()
+        factor = units.get(unit or next(iter(units)))
+        if factor is not None:
+            return float(number) * factor
+    raise LookupUsage(f"{name} takes a time such as 20min or 15s, not {text!r}")
+
+
+_TIME = re.compile(r"(\d+(?:\.\d*)?|\.\d+)\s*([a-z]*)\Z")
+
+
+def minutes(name: str, text: str) -> float:
+    """Read a time [min]: ``20min``, ``1200s``, ``0.5h``, or a bare number of minutes."""
+    return _time(name, text, {"min": 60, "m": 60, "s": 1, "h": 3600}) / 60
+
+
+def seconds(name: str, text: str) -> float:
+    """Read a time [s]: ``15s``, ``0.25min``, or a bare number of seconds."""
+    return _time(name, text, {"s": 1, "min": 60})
+
+
 def volume(name: str, text: str) -> Volume:
     """Read a volume argument; LookupUsage if it is none."""
     found = _parsed(name, text)
@@ -196,10 +236,28 @@ def fraction(name: str, text: str) -> float:
 
 
 Choice = TypeVar("Choice", bound=str)
+UNKNOWN = "unknown"
+"""What is typed for an input that was looked for and cannot be told."""
+_METERING_ALSO: Mapping[str, Metering] = {
+    "orifice": "fixed-orifice",
+    "piston": "fixed-orifice",
+    "capillary": "fixed-orifice",
+    "capillary-tube": "fixed-orifice",
+    "txv": "thermostatic",
+    "tev": "thermostatic",
+    "eev": "electronic",
+    "exv": "electronic",
+}
+"""Other trade names of the metering devices."""
+
+
+def word(text: str) -> str:
+    """Bring a word as typed into the form that the choices have."""
+    return "-".join(text.lower().replace("_", " ").replace("-", " ").split())
 
 
 def choice(name: str, text: str | None, allowed: Sequence[Choice]) -> Choice | None:
-    """Read an argument that is one of a few words, or left out.
+    """Read an argument that is one of a few words in any case, or left out.
 
     Raises
     ------
@@ -209,6 +267,19 @@ def choice(name: str, text: str | None, allowed: Sequence[Choice]) -> Choice | N
     if text is None:
         return None
     for each in allowed:
-        if text == each:
+        if word(text) == each:
             return each
     raise LookupUsage(f"{name} takes one of {', '.join(allowed)}, not {text!r}")
+
+
+def metering(name: str, text: str | None) -> Metering | None:
+    """Read a metering device, also by the trade's short names, or left out."""
+    if text is None:
+        return None
+    also = _METERING_ALSO.get(word(text))
+    return also or choice(name, text, get_args(Metering))
+
+
+def is_unknown(text: str | None) -> bool:
+    """Tell whether an argument says that its value cannot be told."""
+    return text is not None and word(text) in (UNKNOWN, "dont-know", "don't-know")

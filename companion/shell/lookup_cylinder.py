@@ -45,7 +45,8 @@ class CylinderArguments:
     """The arguments as typed; None where left out.
 
     Either ``volume`` or the stamped ``water_capacity``; either ``net`` or ``gross`` and
-    ``tare``. ``pressure`` is a gauge reading of the cylinder at rest.
+    ``tare``. ``pressure`` is a gauge reading of the cylinder at rest, ``gravity`` a printed
+    specific gravity of the liquid at the fill rule's temperature.
     """
 
     designation: str
@@ -56,6 +57,7 @@ class CylinderArguments:
     gross: str | None = None
     tare: str | None = None
     pressure: str | None = None
+    gravity: str | None = None
     altitude: str = SEA_LEVEL
     air: str | None = None
 
@@ -86,6 +88,8 @@ def look_up_cylinder(knowledge: Knowledge, arguments: CylinderArguments) -> Answ
     json = _json(knowledge, found, state, air)
     json |= {"net_kg": shown(net.kg), "volume_l": shown(room.litre)}
     json["temperature_c"] = shown(at.c)
+    if arguments.gravity is not None:
+        json |= _by_gravity(knowledge, arguments, room)
     lines = _lines(knowledge, found, state, air)
     if arguments.pressure is not None:
         reading = gauge_pressure("--pressure", arguments.pressure, air)
@@ -131,6 +135,33 @@ def _net(arguments: CylinderArguments) -> Mass:
     return net
 
 
+def _by_gravity(
+    knowledge: Knowledge, arguments: CylinderArguments, room: Volume
+) -> dict[str, Any]:
+    """Give the fill rule's sum with a printed gravity; what is advised stays ours."""
+    try:
+        gravity = float(arguments.gravity or "")
+    except ValueError as error:
+        raise LookupUsage(
+            f"--gravity takes a number such as 1.197, not {arguments.gravity!r}"
+        ) from error
+    if not 0 < gravity < 3:  # no refrigerant is three times as dense as water
+        raise LookupUsage("--gravity takes the liquid's density over that of water")
+    handling = knowledge.handling
+    fill_mass = Mass(handling.fill_share * room.m3 * handling.water_density * gravity)
+    json = {
+        "fill_by_gravity_kg": shown(fill_mass.kg),
+        "fill_by_gravity_lb": shown(fill_mass.lb),
+    }
+    if arguments.tare is not None:
+        gross = fill_mass + mass("--tare", arguments.tare)
+        json |= {
+            "gross_by_gravity_kg": shown(gross.kg),
+            "gross_by_gravity_lb": shown(gross.lb),
+        }
+    return json
+
+
 def _json(
     knowledge: Knowledge,
     found: Refrigerant,
@@ -148,6 +179,9 @@ def _json(
         "pressure_kpa_abs": shown(state.pressure_pa / 1000),
         "pressure_psig": shown(gauge.psi),
         "largest_fill_kg": shown(state.largest_fill_kg),
+        "room_left_kg": shown(
+            max(0.0, state.largest_fill_kg - state.liquid_kg - state.vapor_kg)
+        ),
         "overfilled": state.overfilled,
         "liquid_full_c": _celsius(full_k),
         "liquid_full_of": "contents" if state.overfilled else "largest fill",

@@ -67,6 +67,16 @@ def look_up_refrigerant(knowledge: Knowledge, designation: str) -> Answer:
     return Answer(json=json, text=_refrigerant_text(found, json))
 
 
+def _sources_text(json: Mapping[str, Any]) -> list[str]:
+    """Name each source once, with what it stands for."""
+    held: dict[str, list[str]] = {}
+    for name, source in json["sources"].items():
+        held.setdefault(source, []).append(name.replace("_", " "))
+    return ["Sources:"] + [
+        f"  {', '.join(names)}: {source}." for source, names in held.items()
+    ]
+
+
 def _gauge_class(knowledge: Knowledge, found: Refrigerant) -> dict[str, Any]:
     """Say what the high-side gauge must show at the hottest, and its class."""
     handling = knowledge.handling
@@ -110,4 +120,5 @@ def _refrigerant_text(found: Refrigerant, json: Mapping[str, Any]) -> str:
             f"Gauges and hoses of the high-pressure class: "
             f"{json['gauge_needed_psig']:.0f} psig at 150 F."
         )
+    lines += _sources_text(json)
     return "\n".join(lines)

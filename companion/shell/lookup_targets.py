@@ -1,6 +1,5 @@
-"""The look-ups of what to charge to: superheat, subcooling, charge with a line set."""
+"""The look-ups of what to charge to: superheat and subcooling."""
 
-from companion.knowledge.line_charge import line_charge
 from companion.knowledge.loading import Knowledge
 from companion.knowledge.quantities import TemperatureDifference
 from companion.knowledge.targets import (
@@ -16,14 +15,11 @@ from companion.shell.lookup_answer import (
     Answer,
     LookupRefusal,
     LookupUsage,
-    find_refrigerant,
     shown,
     source_text,
 )
 from companion.shell.lookup_arguments import (
     difference_or_none,
-    length,
-    mass,
     temperature,
 )
 
@@ -45,10 +41,11 @@ def look_up_target_superheat(
         temperature("--wet-bulb", wet_bulb),
     )
     found = target_superheat(knowledge.targets, outside, wet)
-    if isinstance(found, NoGo | OutsideTargets):
-        raise LookupRefusal(found.kind, found.reason)
-    answer = _answer(knowledge, found, knowledge.limits.superheat_tolerance)
     rule = linear_superheat(outside, wet)
+    if isinstance(found, NoGo | OutsideTargets):
+        # What the rule would say, to show that it is no substitute here.
+        raise LookupRefusal(found.kind, found.reason, {"linear_rule_f": shown(rule.f)})
+    answer = _answer(knowledge, found, knowledge.limits.superheat_tolerance)
     return Answer(
         json={**answer.json, "linear_rule_f": shown(rule.f)}, text=answer.text
     )
@@ -90,78 +87,5 @@ def _answer(
     text = (
         f"Target {target.of} {target.value.f:.0f} F, "
         f"plus or minus {tolerance.f:.0f} F.{assumed}"
-    )
-    return Answer(json=json, text=text)
-
-
-def look_up_target_charge(
-    knowledge: Knowledge,
-    *,
-    nameplate: str,
-    line: str,
-    length_text: str,
-    included: str,
-    refrigerant: str | None = None,
-) -> Answer:
-    """Give the charge of a unit with its liquid line.
-
-    Parameters
-    ----------
-    knowledge
-        Everything that is known.
-    nameplate
-        Factory charge.
-    line
-        Outside diameter of the liquid line [in], as ``3/8``.
-    length_text, included
-        Length of the line, and the length that the factory charge covers.
-    refrigerant
-        If given, it must be the one of the table.
-
-    Raises
-    ------
-    LookupUsage
-        If an argument is of the wrong kind or the diameter is not in the table.
-    LookupRefusal
-        If the refrigerant is another than that of the table.
-    """
-    due = knowledge.targets.line_refrigerant
-    if refrigerant is not None:
-        given = find_refrigerant(knowledge, refrigerant).designation
-        if given != due:
-            raise LookupRefusal(
-                "no-table",
-                f"the mass per length of line is known for {due} only, not for "
-                f"{given}; use the figure on the unit's plate",
-            )
-    try:
-        found = line_charge(
-            knowledge.targets,
-            mass("--nameplate", nameplate),
-            line,
-            length("--length", length_text),
-            length("--included", included),
-        )
-    except LookupUsage:
-        raise
-    except ValueError as error:
-        raise LookupUsage(str(error)) from error
-    json = {
-        "charge_kg": shown(found.total.kg),
-        "adder_kg": shown(found.adder.kg),
-        "charge_oz": shown(found.total.oz),
-        "adder_oz": shown(found.adder.oz),
-        "refrigerant": due,
-        "source": source_text(knowledge, found.citation),
-    }
-    short = (
-        " The line is shorter than included: follow the maker's own table."
-        if found.shorter
-        else ""
-    )
-    text = (
-        f"Charge {found.total.oz:.1f} oz ({found.total.kg:.2f} kg), of which "
-        f"{found.adder.oz:.1f} oz for the line, for {due}. Where the unit's plate "
-        f"gives another figure, the plate rules.{short}"
     )
     return Answer(json=json, text=text)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from companion.job.deadlines import only_silence
 from companion.job.engine import decide, next_deadline
 from companion.job.evolve import fold
 from companion.job.facts import Fact
@@ -94,6 +95,11 @@ class Loop:
             return self._fault_at
         moments = (next_deadline(self.job), self._retry_at)
         return min((each for each in moments if each is not None), default=None)
+
+    @property
+    def patient(self) -> bool:
+        """True while the loop is only to be woken because nobody answers."""
+        return not self.faulted and self._retry_at is None and only_silence(self.job)
 
     @property
     def holding(self) -> bool:

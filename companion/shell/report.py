@@ -1,7 +1,8 @@
 """The job record for people: JSON for machines, one HTML page to print."""
 
+import datetime
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -14,17 +15,30 @@ from companion.shell.exports import write_whole
 from companion.shell.journal import fact_to_dict
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording
+from speech import LanguageId
 
 JSON_FILE = "record.json"
 HTML_FILE = "record.html"
+PAGES: Mapping[LanguageId, str] = {"en": "record.html.j2", "es": "record_es.html.j2"}
+"""The page's template in each language."""
 
 
-def write_record(facts: Sequence[Fact], wording: Wording, folder: Path) -> list[Path]:
-    """Write the record of a job into a folder; give the files written."""
+def write_record(
+    facts: Sequence[Fact],
+    wording: Wording,
+    folder: Path,
+    began: datetime.datetime | None = None,
+) -> list[Path]:
+    """Write the record of a job into a folder; give the files written.
+
+    ``began`` is when it began, where somebody vouched for the clock.
+    """
     record = job_record(facts)
+    date = began.isoformat(timespec="minutes") if began is not None else None
     plain, page = folder / JSON_FILE, folder / HTML_FILE
-    write_whole(plain, json.dumps(record_json(record), indent=1) + "\n")
-    write_whole(page, record_page(record, wording))
+    dated = {**record_json(record), "began": date}
+    write_whole(plain, json.dumps(dated, indent=1) + "\n")
+    write_whole(page, record_page(record, wording, date))
     return [plain, page]
 
 
@@ -71,16 +85,17 @@ def _answer_json(answer: Answer) -> Any:
             return option
 
 
-def record_page(record: JobRecord, wording: Wording) -> str:
+def record_page(record: JobRecord, wording: Wording, began: str | None = None) -> str:
     """Give the record as one HTML page in the technician's units."""
     # Imported here: nothing on the way to a cue needs it.
     import jinja2
 
-    place = files("companion.shell") / "data" / "record.html.j2"
+    place = files("companion.shell") / "data" / PAGES[wording.language.id]
     template = jinja2.Environment(autoescape=True).from_string(
         place.read_text(encoding="utf-8")
     )
-    return template.render(**_page_values(record, wording)) + "\n"
+    values = _page_values(record, wording)
+    return template.render(**values, began=began) + "\n"
 
 
 def _page_values(record: JobRecord, wording: Wording) -> dict[str, Any]:
@@ -106,7 +121,7 @@ def _page_values(record: JobRecord, wording: Wording) -> dict[str, Any]:
         and {
             "name": tables.methods[method.method],
             "cylinder": tables.cylinders[method.cylinder],
-            "reason": method.reason,
+            "reason": wording.value(method.reason, spoken=False),
             "source": method.source,
         },
         "rounds": [

@@ -10,14 +10,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from checklists import ChecklistError, expired, load_all
+from checklists import ChecklistError, expired, load_all, load_translated
+from companion.shell.clock import SystemClock, vouched_for
 from companion.shell.errors import CompanionError
 from companion.shell.knowledge_files import read_knowledge
+from companion.shell.model_files import damaged
+from companion.shell.prose import read_prose
 from companion.shell.rehearsal.scenario import read_scenario, scenario_names
 from companion.shell.settings import Settings
-from companion.shell.wording import read_wording
-from hardware import HardwareError, open_board
-from speech import SpeechError, shipped_phrases
+from companion.shell.wording import left_behind, read_wording
+from hardware import Fault, HardwareError, open_board, open_sensors, read_plan_file
+from speech import LANGUAGES, LanguageId, SpeechError, shipped_phrases
+
+OTHERS: tuple[LanguageId, ...] = ("es",)
+"""The languages that are translated from English."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,10 +51,13 @@ def check_all(settings: Settings, today: datetime.date) -> list[Item]:
     return [
         *check_data(today),
         _item("recogniser", lambda: _recogniser(settings)),
-        _item("voice", _voice),
+        _item("voice", lambda: _voice(settings)),
         _item("microphone", lambda: _tool("arecord", "microphone")),
         _item("loudspeaker", lambda: _tool("aplay", "loudspeaker")),
+        _item("model", lambda: _model(settings)),
         _item("board", lambda: _board(settings)),
+        _item("sensors", lambda: _sensors(settings, today)),
+        _item("clock", _clock),
         _item("folder", lambda: _folder(settings)),
     ]
 
@@ -79,11 +88,23 @@ def _checklists(today: datetime.date) -> str:
 
 
 def _phrases() -> str:
-    return f"{len(shipped_phrases().controls)} control words"
+    counts = [len(shipped_phrases(language).controls) for language in LANGUAGES]
+    return f"{counts[0]} control words in {' and '.join(LANGUAGES)}"
 
 
 def _wording() -> str:
-    return f"{len(read_wording('us').tables.cues)} sentences"
+    count = len(read_wording("us").tables.cues)
+    for language in LANGUAGES:
+        read_wording("us", language=language)
+        read_prose(language)
+        load_translated(language)
+    late = [name for language in OTHERS for name in left_behind(language)]
+    if late:
+        raise CompanionError(
+            "the English of these has changed since they were translated: "
+            f"{', '.join(late)}; look at each in wording_es.toml and change both lines"
+        )
+    return f"{count} sentences in {' and '.join(LANGUAGES)}"
 
 
 def _rehearsals() -> str:
@@ -98,11 +119,11 @@ def _recogniser(settings: Settings) -> str:
     return describe_recogniser(settings)
 
 
-def _voice() -> str:
+def _voice(settings: Settings) -> str:
     for module in ("pyttsx3", "espeakng_loader"):
         if importlib.util.find_spec(module) is None:
             raise CompanionError(f"the package {module} is missing; install again")
-    return "pyttsx3 with the bundled voices"
+    return f"pyttsx3 with the bundled voices, speaking as {settings.voice_name}"
 
 
 def _tool(program: str, what: str) -> str:
@@ -120,6 +141,44 @@ def _tool(program: str, what: str) -> str:
 def _board(settings: Settings) -> str:
     with open_board(settings.board) as board:
         return board.note
+
+
+def _model(settings: Settings) -> str:
+    if not settings.model_folder:
+        return "none set; the bundled one is used"
+    wrong = damaged(Path(settings.model_folder))
+    if wrong:
+        raise CompanionError(f"{settings.model_folder}: {wrong}; unpack it again")
+    return settings.model_folder
+
+
+def _sensors(settings: Settings, today: datetime.date) -> str:
+    """Read every sensor once; a converter without its supply shows here too."""
+    if not settings.sensors:
+        return "none set; readings are asked for"
+    plan = read_plan_file(Path(settings.sensors).expanduser())
+    clock = SystemClock()
+    with open_board(settings.board) as board:
+        sensors = open_sensors(board, plan, clock.now)
+        try:
+            found = sensors.read(clock.now())
+        finally:
+            sensors.close()
+    # Probes and a scale answer only after a while; their silence at once is no fault.
+    faults = [
+        each.message
+        for each in found
+        if isinstance(each, Fault) and each.name != "gone"
+    ]
+    old = [f"{name} is due for calibration" for name in plan.overdue(today)]
+    if faults or old:
+        raise CompanionError("; ".join((*sensors.notes, *faults, *old)))
+    return ", ".join(plan.dates)
+
+
+def _clock() -> str:
+    by = vouched_for()
+    return f"vouched for by a {by}" if by else "nothing vouches for the date"
 
 
 def _folder(settings: Settings) -> str:

@@ -18,6 +18,9 @@ from companion.knowledge.quantities import (
     standard_atmosphere,
 )
 from companion.shell.errors import SettingsError
+from companion.shell.personal import LEAST_RATE, MOST_RATE, VOICES, Personal
+from companion.shell.verbosity import Digits, Speaking, Verbosity
+from speech import LanguageId
 
 FILE = "companion.toml"
 
@@ -45,8 +48,20 @@ class Settings(BaseModel):
         Speaking rate in words a minute.
     board
         Buttons and lamps: ``auto``, ``real`` or ``simulated``.
+    sensors
+        The sensors' file, see ``hardware/WIRING.md``; empty for no sensors.
+    van
+        Whether ignition sense and backup power are wired.
     folder
         Where jobs are kept.
+    language
+        ``en`` or ``es``: what is said, printed and understood.
+    voice, pitch
+        A voice file of the synthesiser, empty for the language's own; pitch 0 to 100.
+    verbosity, digits, say_units
+        How much is spoken, and how; see :mod:`companion.shell.verbosity`.
+    technicians
+        A table per technician; that of ``technician`` counts before all of these.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -59,9 +74,18 @@ class Settings(BaseModel):
     model_folder: str = ""
     microphone: str = ""
     speaker: str = ""
-    rate: int = Field(default=165, ge=80, le=300)
+    rate: int = Field(default=165, ge=LEAST_RATE, le=MOST_RATE)
     board: Literal["auto", "real", "simulated"] = "auto"
+    sensors: str = ""
+    van: bool = False
     folder: str = ""
+    language: LanguageId = "en"
+    voice: str = ""
+    pitch: int = Field(default=50, ge=0, le=100)
+    verbosity: Verbosity = "full"
+    digits: Digits = "singly"
+    say_units: bool = True
+    technicians: dict[str, Personal] = Field(default_factory=dict)
 
     @field_validator("altitude")
     @classmethod
@@ -82,6 +106,18 @@ class Settings(BaseModel):
         return text
 
     @property
+    def speaking(self) -> Speaking:
+        """How sentences are spoken."""
+        return Speaking(
+            verbosity=self.verbosity, digits=self.digits, units=self.say_units
+        )
+
+    @property
+    def voice_name(self) -> str:
+        """The synthesiser's voice: the one chosen, or the language's own."""
+        return self.voice or VOICES[self.language]
+
+    @property
     def ambient(self) -> AbsolutePressure:
         """The air pressure at the site."""
         if self.local_pressure:
@@ -94,8 +130,11 @@ class Settings(BaseModel):
         return standard_atmosphere(height)
 
 
-def read_settings(path: Path | None) -> Settings:
+def read_settings(path: Path | None, technician: str = "") -> Settings:
     """Read a settings file; no path, or no file at the default place, gives defaults.
+
+    What the technician chose for themselves is put in place. ``technician`` names one
+    other than the file does.
 
     Raises
     ------
@@ -105,7 +144,7 @@ def read_settings(path: Path | None) -> Settings:
     if path is None:
         path = Path(FILE)
         if not path.is_file():
-            return Settings()
+            return personal(Settings(), technician)
     try:
         values = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as trouble:
@@ -116,10 +155,31 @@ def read_settings(path: Path | None) -> Settings:
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as trouble:
         raise SettingsError(f"{path}: not a TOML file: {trouble}") from trouble
     try:
-        return Settings.model_validate(values)
+        return personal(Settings.model_validate(values), technician)
     except ValidationError as trouble:
         faults = "; ".join(_explained(fault) for fault in trouble.errors())
         raise SettingsError(f"{path}: {faults}") from trouble
+
+
+def personal(settings: Settings, technician: str = "") -> Settings:
+    """Put what a technician chose in place of the general settings.
+
+    Raises
+    ------
+    SettingsError
+        If one is named who has no table, though others have.
+    """
+    name = technician or settings.technician
+    settings = settings.model_copy(update={"technician": name})
+    own = settings.technicians.get(name)
+    if own is not None:
+        return settings.model_copy(update=own.chosen())
+    if technician and settings.technicians:
+        known = ", ".join(settings.technicians)
+        raise SettingsError(
+            f"there is no table [technicians.{technician}]; there is: {known}"
+        )
+    return settings
 
 
 def _explained(fault: object) -> str:
@@ -127,8 +187,10 @@ def _explained(fault: object) -> str:
         return str(fault)
     key = ".".join(str(part) for part in fault["loc"])
     if fault["type"] == "extra_forbidden":
-        near = difflib.get_close_matches(key, Settings.model_fields, n=1)
+        inner = len(fault["loc"]) > 1
+        fields = Personal.model_fields if inner else Settings.model_fields
+        near = difflib.get_close_matches(str(fault["loc"][-1]), fields, n=1)
         hint = f"did you mean {near[0]}?" if near else ""
-        known = ", ".join(Settings.model_fields)
+        known = ", ".join(fields)
         return f"the key {key} is not known; {hint or f'known: {known}'}"
     return f"{key}: {fault['msg'].removeprefix('Value error, ')}"

@@ -31,7 +31,7 @@ from companion.job.state import Job
 from companion.knowledge.catalogue import Catalogue
 from companion.knowledge.plausible import WINDOWS, as_quantity
 from companion.knowledge.readings import ITEM_TYPES, Item
-from companion.shell.units import UNITS, System, Unit, spoken_unit, unit_of
+from companion.shell.units import UNITS, System, spoken_unit, unit_of
 from companion.shell.wording import Wording
 from speech import (
     Choice,
@@ -42,6 +42,7 @@ from speech import (
     NumberOutOfRange,
     NumberRange,
     Unclear,
+    Utterance,
     Vocabulary,
     understand,
 )
@@ -50,6 +51,8 @@ from speech import Heard as Sound
 _CONTROLS: dict[str, ControlWord] = {word: word for word in get_args(ControlWord)}
 _BUTTONS: dict[str, Button] = {name: name for name in get_args(Button)}
 _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
+_AT_ANY_MOMENT = Vocabulary(controls=("opened", "closed", "noise", *ALWAYS))
+"""What is understood at every moment, though the ear does not listen for all of it."""
 _SEEN_AS = {"open-suction": "suction-pressure", "open-weight": "cylinder-weight"}
 """Expectations of an open valve and the reading they take."""
 
@@ -191,14 +194,18 @@ def understood(
     words: str, expects: tuple[str, ...], wording: Wording, names: tuple[str, ...]
 ) -> Said:
     """Give what words mean where these expectations are in force."""
-    found = understand(words, vocabulary(expects, wording, names))
+    found = _understood_now(words, vocabulary(expects, wording, names), wording)
     match found:
         case Control(id=control):
             return SaidControl(word=_CONTROLS[control])
         case Number():
-            return _quantity(found, expects, wording.system)
+            return _quantity(found, expects, wording)
         case NumberOutOfRange(value=value, low=low, high=high):
-            return SaidOutOfRange(value=str(value), low=str(low), high=str(high))
+            own = unit_of(_due_kind(expects), wording.system)
+            unit = wording.named(own.spoken)
+            return SaidOutOfRange(
+                value=str(value), low=str(low), high=str(high), unit=unit
+            )
         case Name(designation=designation):
             return SaidName(designation=designation)
         case NameUnclear(candidates=candidates):
@@ -211,19 +218,28 @@ def understood(
             assert_never(found)
 
 
-def _quantity(number: Number, expects: tuple[str, ...], system: System) -> Said:
-    kind = next(kind for each in expects if (kind := EXPECTATIONS[each].of) is not None)
-    own = unit_of(kind, system)
+def _understood_now(words: str, due: Vocabulary, wording: Wording) -> Utterance:
+    found = understand(words, due, language=wording.language)
+    if not isinstance(found, Unclear):
+        return found
+    return understand(words, _AT_ANY_MOMENT, language=wording.language)
+
+
+def _due_kind(expects: tuple[str, ...]) -> AmountKind:
+    return next(kind for each in expects if (kind := EXPECTATIONS[each].of) is not None)
+
+
+def _quantity(number: Number, expects: tuple[str, ...], wording: Wording) -> Said:
+    kind = _due_kind(expects)
+    own = unit_of(kind, wording.system)
+    wanted = wording.named(own.spoken)
     if number.unit is None or number.unit == own.id:
         return SaidQuantity(quantity=own.make(float(number.value)))
     unit = UNITS.get((kind, number.unit))
     if unit is None:
-        return SaidWrongUnit(unit=spoken_unit(number.unit), wanted=own.spoken)
-    return _in_other_unit(number, unit, own)
-
-
-def _in_other_unit(number: Number, unit: Unit, own: Unit) -> Said:
+        said = wording.named(spoken_unit(number.unit))
+        return SaidWrongUnit(unit=said, wanted=wanted)
     try:
         return SaidQuantity(quantity=unit.make(float(number.value)))
     except ValueError:
-        return SaidWrongUnit(unit=unit.spoken, wanted=own.spoken)
+        return SaidWrongUnit(unit=wording.named(unit.spoken), wanted=wanted)

@@ -9,7 +9,6 @@ be woken at until the close sentence, the lamp and the tone had been handed over
 """
 
 import argparse
-import queue
 import statistics
 import tempfile
 import time
@@ -23,10 +22,11 @@ from companion.job.evolve import fold
 from companion.job.facts import Fact, OpenCalled
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Job
+from companion.shell.arrivals import Inbox, Written
 from companion.shell.clock import SystemClock
 from companion.shell.journal import FILE, Journal
 from companion.shell.knowing import read_know
-from companion.shell.live import Arrival, Live, LiveStage, Written
+from companion.shell.live import Live, LiveStage
 from companion.shell.loop import Loop
 from companion.shell.record import WriterRecord
 from companion.shell.rehearsal.run import rehearse
@@ -117,7 +117,7 @@ def one_round(facts, engine, segment, numbers):
     job = fold(facts)
     due = next_deadline(job)
     assert due is not None
-    inbox: queue.Queue[Arrival] = queue.Queue()
+    inbox = Inbox()
     with tempfile.TemporaryDirectory() as folder:
         journal = SlowJournal(Path(folder) / FILE, clock)
         record = WriterRecord(journal, lambda: inbox.put(Written()))

@@ -2,6 +2,7 @@
 
 import statistics
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 
 from companion.shell.rig.rig import Rig
 from companion.shell.rig.spec import Metering, RigSpec, Truth
+from companion.shell.rig.tables import REFRIGERANTS
 
 SEEDS = range(6)
 CHECKS: list[dict[str, Any]] = tomllib.loads(
@@ -185,3 +187,89 @@ def test_five_minutes_after_a_pulse_a_reading_is_nearly_that_of_fifteen(
     late = rig.truth()
     assert early.superheat_f == pytest.approx(late.superheat_f, abs=0.7)
     assert early.subcooling_f == pytest.approx(late.subcooling_f, abs=0.7)
+
+
+@pytest.mark.parametrize("refrigerant", ["R-22", "R-410A"])
+def test_a_short_unit_shows_low_subcooling_head_and_suction(refrigerant: str) -> None:
+    """A service manual's guideline table: undercharge, all three low.
+
+    The model's figures at 80 %, mean of six units: subcooling 2.3 and 0.8 F, suction
+    -7.6 and -14.1 psi, head -9.9 and -18.1 psi, for R-22 and R-410A.
+    """
+    short = _truths(refrigerant, "fixed-orifice", 0.8)
+    full = _truths(refrigerant, "fixed-orifice", 1.0)
+    for off, right in zip(short, full, strict=True):
+        assert off.subcooling_f is not None
+        assert off.subcooling_f < 6
+        assert off.suction_psig_port < right.suction_psig_port - 3
+        assert off.liquid_psig < right.liquid_psig - 4
+
+
+@pytest.mark.parametrize("metering", ["fixed-orifice", "thermostatic"])
+def test_a_start_up_has_a_fast_and_a_slow_part(metering: Metering) -> None:
+    """Conference paper 517 (2000) on a R-410A split unit, abstract: start-up capacity
+    is the sum of two exponentials.
+
+    Most of the way is made in the first ten seconds, the last of it takes a minute or
+    more; both are over within the fifteen minutes of RA3.2.
+    """
+    rig = Rig(replace(_spec("R-410A", metering, 1.0, 1), running=False))
+    rig.start_unit()
+    seen = []
+    for _ in range(180):
+        rig.advance(5.0)
+        seen.append(rig.truth().cooling_w)
+    rest = seen[-1]
+    assert seen[1] > 0.8 * rest
+    assert any(abs(watts - rest) > 0.02 * rest for watts in seen[8:18])
+    assert all(abs(watts - rest) < 0.01 * rest for watts in seen[120:])
+
+
+@pytest.mark.parametrize(
+    ("metering", "charges", "slope"),
+    [("thermostatic", (0.95, 1.05), 0.63), ("fixed-orifice", (0.85, 1.05), -0.74)],
+)
+def test_the_fleet_answers_charge_at_the_usual_rate(
+    metering: Metering, charges: tuple[float, float], slope: float
+) -> None:
+    """Own simulation, 100 units: 0.63 F of subcooling, -0.74 F of superheat per percent.
+
+    The band is where 10 to 90 percent of units lay (0.45 to 0.92, 0.55 to 1.09).
+    """
+    found = []
+    for refrigerant in ("R-22", "R-410A"):
+        low = _truths(refrigerant, metering, charges[0])
+        high = _truths(refrigerant, metering, charges[1])
+        for few, many in zip(low, high, strict=True):
+            ends = (
+                (few.subcooling_f, many.subcooling_f)
+                if metering == "thermostatic"
+                else (few.superheat_f, many.superheat_f)
+            )
+            assert ends[0] is not None
+            assert ends[1] is not None
+            found.append((ends[1] - ends[0]) / (100 * (charges[1] - charges[0])))
+    mean = statistics.mean(found)
+    assert mean * slope > 0
+    assert 0.45 <= abs(mean) <= 1.09
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("refrigerant", REFRIGERANTS)
+@pytest.mark.parametrize("metering", ["fixed-orifice", "thermostatic"])
+@pytest.mark.parametrize("tons", [1.5, 5.0])
+def test_every_kind_of_unit_reads_its_target_at_the_rating_point(
+    refrigerant: str, metering: Metering, tons: float
+) -> None:
+    """At 95 F and 80/67 F a full unit condenses 15 to 24 F over the outdoor air, with
+    8 to 12 F of subcooling, and cools what it is rated for."""
+    rig = Rig(replace(_spec(refrigerant, metering, 1.0, 3), tons=tons))
+    truth, plate = rig.truth(), rig.nameplate
+    assert truth.superheat_f is not None
+    assert truth.subcooling_f is not None
+    assert 7.5 < truth.subcooling_f < 12.5
+    assert 5 < truth.superheat_f < 25
+    assert truth.cooling_w == pytest.approx(tons * 3517, rel=0.05)
+    kg_a_ton = plate.factory_charge_oz * 0.028349523125 / tons
+    # The line's content counts more on a small unit.
+    assert 0.5 < kg_a_ton < 1.6

@@ -12,13 +12,14 @@ from companion.shell.errors import CompanionError
 from companion.shell.exports import write_whole
 from companion.shell.journal import FILE, Journal
 from companion.shell.knowing import read_know
+from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.ear import Ear
 from companion.shell.rehearsal.run import Outcome, rehearse
 from companion.shell.rehearsal.scenario import Scenario, read_scenario
 from companion.shell.rehearsal.world import Mouth
 from companion.shell.report import write_record
 from companion.shell.settings import Settings
-from companion.shell.wording import read_wording
+from companion.shell.words import words_of
 
 TRACK = "conversation.wav"
 TRANSCRIPT = "transcript.txt"
@@ -31,9 +32,11 @@ class RehearseOptions:
     scenario: str
     seed: int
     typed: bool
+    buttons: bool
     noise_db: float | None
     out: Path | None
     as_json: bool
+    box: bool = False
 
 
 def rehearse_command(
@@ -51,22 +54,27 @@ def rehearse_command(
     scenario = read_scenario(options.scenario)
     out = options.out or Path(f"rehearsal-{options.scenario}-{options.seed}")
     _prepare(out)
-    wording = read_wording(settings.units)
+    wording = words_of(settings)
     say = _quiet if options.as_json else show
     say(f"Scenario {options.scenario}, seed {options.seed}: {scenario.purpose}")
     with ExitStack() as opened:
         ear, mouth = _sound(options, scenario, settings, out, opened)
+        box = SimulatedBox(seed=options.seed) if options.box else None
+        if box is not None:
+            opened.callback(box.close)
         outcome = rehearse(
             scenario,
-            know=read_know(),
+            know=read_know(settings.language),
             wording=wording,
             seed=options.seed,
             folder=out,
             show=say,
             ear=ear,
             mouth=mouth,
+            box=box,
+            buttons=options.buttons,
         )
-    files = _files(outcome, settings, out, typed=options.typed)
+    files = _files(outcome, settings, out, typed=options.typed or options.buttons)
     result = _result(options, outcome, clock.now() - began, files)
     if options.as_json:
         show(json.dumps(result))
@@ -92,7 +100,7 @@ def _sound(
     out: Path,
     opened: ExitStack,
 ) -> tuple[Ear | None, Mouth | None]:
-    if options.typed:
+    if options.typed or options.buttons:
         return None, None
     from companion.shell.devices import open_voice
     from companion.shell.rehearsal.sound_stage import SoundStage
@@ -100,7 +108,9 @@ def _sound(
 
     voice = open_voice(settings)
     opened.callback(voice.close)
-    engine = open_engine(settings.engine, settings.model_folder)
+    engine = open_engine(
+        settings.engine, settings.model_folder, language=settings.language
+    )
     opened.callback(engine.close)
     level = scenario.noise_db if options.noise_db is None else options.noise_db
     if not -20 <= level <= 60:
@@ -123,9 +133,7 @@ def _files(
     head = "Job time, who, what. Quiet waits are cut from the WAV file.\n\n"
     write_whole(out / TRANSCRIPT, head + "\n".join(outcome.lines) + "\n")
     journal = Journal(out / FILE, SystemClock())
-    written = write_record(
-        journal.facts(outcome.job.id), read_wording(settings.units), out
-    )
+    written = write_record(journal.facts(outcome.job.id), words_of(settings), out)
     journal.close()
     files = [out / TRANSCRIPT, *written, out / FILE]
     if not typed:

@@ -115,8 +115,8 @@ class Conversation:
             self.readings.asked_again += 1
 
     def _count(self, fact: AnswerAccepted) -> None:
-        if not self._counts(fact.key):
-            return
+        if fact.by == "sensor" or not self._counts(fact.key):
+            return  # only what was spoken can be taken wrongly
         meant = self._meant.get(fact.key)
         shown = self._amount(meant) if isinstance(meant, Amount) else meant
         if isinstance(fact.answer, OptionAnswer) or shown == self._shown(fact.answer):

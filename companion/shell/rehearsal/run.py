@@ -1,10 +1,11 @@
 """Play a whole job and leave its conversation, transcript and record behind."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from checklists import AskStep
+from companion.job.facts import Fact
 from companion.job.inputs import Begun
 from companion.job.know import Know
 from companion.job.state import Job
@@ -13,8 +14,10 @@ from companion.shell.clock import ManualClock
 from companion.shell.journal import FILE, Journal
 from companion.shell.loop import Loop
 from companion.shell.record import DirectRecord
+from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.conversation import Conversation, Readings
 from companion.shell.rehearsal.ear import Ear, TypedEar
+from companion.shell.rehearsal.ride import Mischief, Ride
 from companion.shell.rehearsal.scenario import Scenario
 from companion.shell.rehearsal.technician import Technician
 from companion.shell.rehearsal.world import Mouth, SilentMouth, World
@@ -42,6 +45,10 @@ class Outcome:
     lines: tuple[str, ...]
 
 
+def _never(_: Job) -> bool:
+    return False
+
+
 def rehearse(
     scenario: Scenario,
     *,
@@ -52,6 +59,10 @@ def rehearse(
     show: Callable[[str], None] | None = None,
     ear: Ear | None = None,
     mouth: Mouth | None = None,
+    box: SimulatedBox | None = None,
+    mischief: Sequence[Mischief] = (),
+    until: Callable[[Job], bool] = _never,
+    buttons: bool = False,
 ) -> Outcome:
     """Play a scenario to its end.
 
@@ -63,13 +74,19 @@ def rehearse(
         Called with each line of the conversation as it happens.
     ear, mouth
         How words reach the companion and it speaks; typed and silent by default.
+    box, mischief
+        A simulated box to press and sense with, and what happens to it.
+    until
+        Ends it early, where only a part of a job is of interest.
+    buttons
+        The technician says nothing and presses the four buttons instead.
     """
     rig = Rig(scenario.rig_spec(seed))
     technician = Technician(scenario, rig, wording, seed)
     technician.good_answers = good_answers(know)
     conversation = Conversation(wording, technician.meant, show)
     ear = ear or TypedEar()
-    world = World(
+    world = (World if box is None else Ride)(
         rig=rig,
         technician=technician,
         ear=ear,
@@ -77,7 +94,10 @@ def rehearse(
         wording=wording,
         know=know,
         conversation=conversation,
+        buttons=buttons,
     )
+    if isinstance(world, Ride) and box is not None:
+        world.ride(box, mischief)
     # A rehearsal has nothing to lose: its journal is not synced to the card.
     journal = Journal(folder / FILE, ManualClock(), durable=False)
     loop = Loop(
@@ -85,13 +105,17 @@ def rehearse(
         wording=wording,
         record=DirectRecord(journal),
         stage=world,
-        seen=conversation.facts,
+        seen=lambda at, facts: _seen(world, conversation, at, facts),
     )
     world.watch(lambda: loop.job)
     ambient = standard_atmosphere(Length(0))
-    loop.step(Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient))
+    loop.step(
+        Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient, units=wording.system)
+    )
     try:
-        while not loop.job.finished and world.now < LONGEST_S and not loop.faulted:
+        while not (loop.job.finished or loop.faulted or until(loop.job)):
+            if world.now >= LONGEST_S:
+                break
             loop.step(world.next(loop.deadline))
     finally:
         ear.close()
@@ -108,6 +132,14 @@ def rehearse(
         job=loop.job,
         lines=tuple(conversation.lines),
     )
+
+
+def _seen(
+    world: World, conversation: Conversation, at: float, facts: Sequence[Fact]
+) -> None:
+    conversation.facts(at, facts)
+    if isinstance(world, Ride):
+        world.facts(facts)
 
 
 def good_answers(know: Know) -> dict[str, str]:

@@ -1,10 +1,12 @@
 """A rehearsal's scenario: the site, what the technician knows, and how they behave."""
 
 import tomllib
+from collections.abc import Mapping
+from dataclasses import fields, replace
 from importlib.resources import files
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from companion.shell.errors import CompanionError
 from companion.shell.rig.errors import RigError
@@ -42,6 +44,43 @@ class _Technician(BaseModel):
     silent_at: tuple[str, ...] = Field(default=(), strict=False)
 
 
+_FAULTS: dict[str, Fault] = {each().kind: each() for each in get_args(Fault)}
+"""One of each fault, with its usual values, by kind."""
+
+
+def read_faults(found: object) -> tuple[Fault, ...]:
+    """Make the rig's faults from the tables of a scenario file.
+
+    Raises
+    ------
+    ValueError
+        If one is of no known kind, or has a value that this kind does not have.
+    """
+    if not isinstance(found, list):
+        raise ValueError("write each fault as a [[faults]] table")  # noqa: TRY004 - for pydantic
+    return tuple(_read_fault(each) for each in found)
+
+
+def _read_fault(found: Mapping[str, object]) -> Fault:
+    kind = str(found.get("kind"))
+    usual = _FAULTS.get(kind)
+    if usual is None:
+        known = ", ".join(_FAULTS)
+        raise ValueError(f"there is no fault {kind!r}; choose one of {known}")
+    known_values = {each.name for each in fields(usual)} - {"kind"}
+    numbers = {
+        key: float(value)
+        for key, value in found.items()
+        if key in known_values and isinstance(value, int | float)
+    }
+    wrong = ", ".join(found.keys() - numbers.keys() - {"kind"})
+    if wrong:
+        listed = ", ".join(sorted(known_values))
+        raise ValueError(f"{wrong} of fault {kind!r}: give numbers for {listed}")
+    changes: dict[str, Any] = numbers
+    return replace(usual, **changes)
+
+
 class Scenario(BaseModel):
     """One scenario file.
 
@@ -69,9 +108,7 @@ class Scenario(BaseModel):
     purpose: str
     noise_db: float = 15.0
     unit: _Unit
-    faults: Annotated[
-        tuple[Annotated[Fault, Field(discriminator="kind")], ...], Field(strict=False)
-    ] = ()
+    faults: Annotated[tuple[Fault, ...], BeforeValidator(read_faults)] = ()
     technician: _Technician = _Technician()
     answers: dict[str, str | int | float]
     steps: dict[str, list[Literal["done", "yes", "no"]]] = Field(default_factory=dict)

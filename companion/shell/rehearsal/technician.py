@@ -24,26 +24,20 @@ from companion.knowledge.quantities import (
     TemperatureDifference,
 )
 from companion.shell.rehearsal.scenario import Scenario
+from companion.shell.rehearsal.tongues import ANSWERS, interjection
 from companion.shell.rig.hand import Hand, Hint
 from companion.shell.rig.readings import Reader
 from companion.shell.rig.rig import Rig
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import Wording
-from speech import digits_spoken, name_forms, number_forms
+from speech import Language
 
-_WORDS = {
-    "yes": "affirmative",
-    "no": "negative",
-    "done": "all done",
-    "ready": "i am ready",
-    "closed": "fully shut",
-    "opened": "flowing",
-    "unknown": "i do not know",
-}
 _HINTS: Mapping[str, Hint] = {"less": "less", "more": "more", "double": "double"}
 """What the companion says of how far to open, as the hand takes it."""
+
 _CALL_OUT_S = (2.5, 4.0)
 _GIVES_UP_AFTER = 8
+"""A technician whose value is not taken this often stops, and ends the job."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,11 +58,16 @@ class Technician:
         self._scenario = scenario
         self._rig = rig
         self._wording = wording
+        self._language = wording.language
+        self._words = ANSWERS[self._language.id]
         self._hand = Hand(seed=seed)
         self._reader = Reader(
             seed=seed, misreads=scenario.technician.misreads, lost=0.0
         )
-        self._interjections = dict(scenario.interjections)
+        self._interjections = {
+            key: interjection(words, self._language)
+            for key, words in scenario.interjections.items()
+        }
         self._silent_at = set(scenario.technician.silent_at)
         self._steps = {key: list(found) for key, found in scenario.steps.items()}
         self._tries: dict[str, int] = {}
@@ -77,6 +76,7 @@ class Technician:
         self._call_weight = False
         self._report_at: float | None = None
         self._closing = False
+        self._given_up = False
         self._throttled = True
         self._sized: float | None = None
         self._stop_oz: float | None = None
@@ -110,7 +110,7 @@ class Technician:
             at = turns[0].at
         else:
             at += self._hand.mean_delay_s
-        self._act = Act(at=at + 0.6, words=_WORDS["opened"])
+        self._act = Act(at=at + 0.6, words=self._words["opened"])
         self._call_out_at = at + self._gap() + 1.5
 
     def _close(self, at: float) -> None:
@@ -146,7 +146,7 @@ class Technician:
         if self._report_at is not None and at >= self._report_at:
             self._report_at = None
             self._act = None
-            return _WORDS["closed"]
+            return self._words["closed"]
         if self._act is not None and at >= self._act.at:
             words, self._act = self._act.words, None
             return words
@@ -186,20 +186,22 @@ class Technician:
         match expectation:
             case "done" if key == "method-agreed":
                 self._place_cylinder(job)
-                return _WORDS["done"]
+                return self._words["done"]
             case "done":
-                return _WORDS["done"]
+                return self._words["done"]
             case "ready":
                 self._throttled = self._is_throttled(job)
-                return _WORDS["ready"]
+                return self._words["ready"]
             case "halted":
-                return "continue" if tries <= _GIVES_UP_AFTER else "finish"
+                if self._given_up or tries > _GIVES_UP_AFTER:
+                    return self._words["finish"]
+                return self._words["continue"]
             case "waiting" | "nothing":
                 return ""
             case "yes-no" if "/" in key:
-                return _WORDS[self._step(key)]
+                return self._words[self._step(key)]
             case "yes-no":
-                return _WORDS[self._yes_or_no(key)]
+                return self._words[self._yes_or_no(key)]
             case _:
                 return self._value(key, tries)
 
@@ -219,7 +221,7 @@ class Technician:
                 same = meant == taken_option
             case _:
                 assert_never(pending.answer)
-        return _WORDS["yes" if same else "no"]
+        return self._words["yes" if same else "no"]
 
     def _shown(self, value: Amount) -> str:
         return number_in(value, unit_of(value.of, self._wording.system))
@@ -259,6 +261,9 @@ class Technician:
         return not weigh_in or "unit-running" in job.answers
 
     def _value(self, key: str, tries: int) -> str:
+        if tries > _GIVES_UP_AFTER:
+            self._given_up = True
+            return "stop"
         value = self._know(key)
         self.meant[key] = value
         if isinstance(value, Amount):
@@ -267,17 +272,20 @@ class Technician:
         if phrases is not None:
             return phrases[(tries - 1) % len(phrases)]
         return self._random.choice(
-            _spelled_out(value) if tries > 1 else name_forms(value)
+            _spelled_out(value, self._language)
+            if tries > 1
+            else self._language.name_forms(value, ())
         )
 
     def _number(self, value: Amount, tries: int) -> str:
-        forms = number_forms(Decimal(self._shown(value)))
+        forms = self._language.number_forms(Decimal(self._shown(value)))
         if tries == 1:
             return self._random.choice(forms)
         if tries == 2:
-            return digits_spoken(Decimal(self._shown(value)))
+            return self._language.digits_spoken(Decimal(self._shown(value)))
         # What was not understood twice is said in another way each time.
-        unit = unit_of(value.of, self._wording.system).spoken.lower()
+        own = unit_of(value.of, self._wording.system)
+        unit = self._wording.unit(own, spoken=True).lower()
         return forms[tries // 2 % len(forms)] + (f" {unit}" if tries % 2 else "")
 
     def _know(self, key: str) -> Amount | str:  # noqa: C901 - one match
@@ -324,7 +332,9 @@ class Technician:
         return amount(_quantity(known, float(seen.said)))
 
 
-_LETTERS = frozenset({"alpha", "bravo", "charlie", "delta", "echo", "foxtrot"})
+_LETTERS = frozenset(
+    {"alpha", "alfa", "bravo", "charlie", "delta", "echo", "eco", "foxtrot"}
+)
 _MEASURED = frozenset(
     {
         "suction-pressure",
@@ -336,9 +346,9 @@ _MEASURED = frozenset(
 )
 
 
-def _spelled_out(designation: str) -> tuple[str, ...]:
+def _spelled_out(designation: str, language: Language) -> tuple[str, ...]:
     """Give the forms that use the spelling alphabet, where there is a letter."""
-    forms = name_forms(designation)
+    forms = language.name_forms(designation, ())
     spelled = tuple(form for form in forms if _LETTERS & set(form.split()))
     return spelled or forms
 

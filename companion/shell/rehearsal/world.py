@@ -9,13 +9,14 @@ from collections import deque
 from collections.abc import Callable
 from typing import Protocol
 
-from companion.job.inputs import Input, Ticked
+from companion.job.inputs import Button, Input, Pressed, Ticked
 from companion.job.know import Know
 from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
 from companion.job.state import Job
 from companion.shell.rehearsal.conversation import Conversation
 from companion.shell.rehearsal.ear import Ear
+from companion.shell.rehearsal.fingers import PRESS_S, presses
 from companion.shell.rehearsal.technician import Technician
 from companion.shell.rig.rig import Rig
 from companion.shell.translate import ear_vocabulary, heard
@@ -76,8 +77,11 @@ class World:
         wording: Wording,
         know: Know,
         conversation: Conversation,
+        buttons: bool = False,
     ) -> None:
         self.now = 0.0
+        self._buttons = buttons
+        self._presses: deque[tuple[float, Button]] = deque()
         self._rig = rig
         self._technician = technician
         self._ear = ear
@@ -108,7 +112,10 @@ class World:
             self._mouth.cut(at)
             self._talking_until = at
         begin = max(at, self._talking_until)
-        self._talking_until = self._mouth.say(begin, line.speech)
+        if line.speech:
+            self._talking_until = self._mouth.say(begin, line.speech)
+        else:
+            self._talking_until = self._mouth.tone(begin, "information")
         heard_at = begin + URGENT_HEARD_S if cue.urgent else self._talking_until
         self._technician.hear(cue, heard_at, self._talking_until)
 
@@ -144,10 +151,14 @@ class World:
         words = self._technician.tick(self.now)
         if not words:
             words = self._say_again()
-        if words:
+        if words and self._buttons:
+            self._press(words)
+        elif words and not self._pressed(words):
             end = self._ear.begin(self.now, words)
             self._said = (end, words)
             self._talk.line(self.now, "TECHNICIAN", words)
+        while self._presses and self._presses[0][0] <= self.now:
+            self._inbox.append(Pressed(at=self.now, button=self._presses.popleft()[1]))
         talking = self.now < self._talking_until
         self._coming += self._ear.tick(self.now, talking=talking)
         while self._coming and self._coming[0][0] <= self.now:
@@ -156,6 +167,21 @@ class World:
             self._inbox.append(
                 heard(self.now, sound, self._expects, self._wording, self._names)
             )
+
+    def _pressed(self, words: str) -> bool:  # noqa: ARG002 - for worlds with buttons
+        """Tell whether a button was pressed for these words; here there is none."""
+        return False
+
+    def _press(self, words: str) -> None:
+        """Say by buttons what the words mean, one press after the other."""
+        made = presses(self._job(), self._know, self._wording, words)
+        if not made:
+            return
+        self._talk.line(self.now, "TECHNICIAN", f"presses {', '.join(made)}: {words}")
+        self._presses.clear()
+        self._presses += [
+            (self.now + at * PRESS_S, button) for at, button in enumerate(made)
+        ]
 
     def _listen_for(self) -> None:
         job = self._job()

@@ -58,10 +58,29 @@ def test_a_press_is_held_a_second_after_the_first_tick_that_sees_it(
     bench.press("talk")
     assert bench.panel.tick(10.0) == 11.0
     assert bench.panel.tick(10.5) == 11.0
-    assert bench.panel.tick(11.0) is None
-    assert bench.panel.tick(15.0) is None
+    assert bench.panel.tick(11.0) == 12.0
     bench.release("talk")
+    assert bench.panel.tick(15.0) is None
     assert bench.seen() == [("talk", "down"), ("talk", "held"), ("talk", "up")]
+
+
+def test_a_button_that_stays_down_repeats_by_the_callers_time(bench: Bench) -> None:
+    bench.press("say-again")
+    for now in (0.0, 1.0, 1.5, 2.0, 3.0):
+        bench.panel.tick(now)
+    bench.release("say-again")
+    bench.press("say-again")
+    bench.panel.tick(4.0)
+    bench.panel.tick(5.0)
+    assert [kind for _, kind in bench.seen()] == [
+        "down",
+        "held",
+        "repeat",
+        "repeat",
+        "up",
+        "down",
+        "held",
+    ]
 
 
 def test_two_buttons_at_once_are_held_each_by_its_own_time(bench: Bench) -> None:
@@ -160,3 +179,37 @@ def test_a_panel_that_cannot_open_lets_go_of_what_it_took(bench: Bench) -> None:
         GpioPanel(bench.factory, bench.events.append)
     blocker.close()
     GpioPanel(bench.factory, bench.events.append).close()
+
+
+def pulses(bench: Bench, seconds: float) -> int:
+    """Count how often the motor goes on."""
+    was, times = False, 0
+    for tick in range(round(seconds * 100)):
+        bench.panel.tick(tick / 100)
+        on = bool(bench.sounding()[1])
+        times += on and not was
+        was = on
+    return times
+
+
+def test_a_vibration_leaves_the_sounder_silent(bench: Bench) -> None:
+    bench.panel.feel("again")
+    assert bench.sounding() == (0, 1)
+    assert pulses(bench, 2) == 3
+
+
+@pytest.mark.parametrize(("digit", "times"), [(0, 1), (1, 1), (4, 4), (9, 9)])
+def test_a_digit_is_counted(bench: Bench, digit: int, times: int) -> None:
+    bench.panel.count(digit)
+    assert pulses(bench, 4) == times
+
+
+def test_no_digit_is_refused(bench: Bench) -> None:
+    with pytest.raises(ValueError, match="10 is no digit"):
+        bench.panel.count(10)
+
+
+def test_a_danger_that_repeats_is_not_disturbed(bench: Bench) -> None:
+    bench.panel.sound("danger")
+    bench.panel.feel("taken")
+    assert pulses(bench, 3) == 6

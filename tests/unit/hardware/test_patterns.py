@@ -2,9 +2,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hardware.patterns import LAMP_PATTERNS, SOUND_PATTERNS, Pattern
+from hardware.patterns import (
+    BUZZ_PATTERNS,
+    LAMP_PATTERNS,
+    SOUND_PATTERNS,
+    Pattern,
+    counted,
+)
 
-ALL = [*LAMP_PATTERNS.values(), *SOUND_PATTERNS.values()]
+ALL = [
+    *LAMP_PATTERNS.values(),
+    *SOUND_PATTERNS.values(),
+    *BUZZ_PATTERNS.values(),
+    *map(counted, range(10)),
+]
 
 
 @pytest.mark.parametrize(

@@ -73,6 +73,8 @@ def test_unknown_words_are_asked_of_the_process(start):
 def test_a_killed_process_is_reported_and_started_again(start, said):
     lost = threading.Event()
     process = start(GOOD, lost.set)
+    revived = threading.Event()
+    process.revived = revived.set
     process.unknown_words(ASKED)  # it is set up now
     os.kill(process.process_id, signal.SIGKILL)
     assert lost.wait(20)
@@ -81,6 +83,7 @@ def test_a_killed_process_is_reported_and_started_again(start, said):
     assert loss.device == "listener"
     assert "died" in loss.reason
     assert "starting it again" in loss.reason
+    assert revived.wait(60)
     process.submit(said, ASKED)
     (heard,) = process.settle()
     assert isinstance(heard, Heard)

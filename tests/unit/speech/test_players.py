@@ -102,3 +102,9 @@ def test_aplay_is_taken_where_there_is_one(tmp_path, monkeypatch):
     assert isinstance(player, players.PipePlayer)
     player.play(SOUND)
     player.close()
+
+
+def test_a_program_that_hangs_is_ended_and_reported():
+    text = "import sys, time; sys.stdin.buffer.read(); time.sleep(60)"
+    with pytest.raises(DeviceError, match="cannot play: it hangs"):
+        PipePlayer(program(text), stuck_s=0.2).play(SOUND)

@@ -69,3 +69,23 @@ def test_fixed_cues_are_kept_in_a_folder(tmp_path):
     assert fresh.render("Stop.").seconds > 0.2  # a damaged file is made anew
     for each in (again, fresh, first):
         each.close()
+
+
+def test_what_was_prepared_is_at_hand_and_what_was_not_is_not(tmp_path):
+    voice = Voice(folder=tmp_path)
+    voice.prepare(["Stop."])
+    assert voice.at_hand("Stop.") is voice.render("Stop.")
+    assert voice.at_hand("Go.") is None
+    assert voice.at_hand("Stop.", Manner(rate=200)) is None
+    voice.close()
+    voice.prepare(["Close."])
+    assert voice.at_hand("Close.") is None
+
+
+def test_a_carrying_voice_uses_the_room_there_is(tmp_path):
+    voice = Voice(folder=tmp_path)
+    plain = voice.render("Close the valve.")
+    evened = voice.render("Close the valve.", Manner(carrying=True))
+    assert abs(evened.samples.astype(int)).max() > 31_000
+    assert evened.seconds == pytest.approx(plain.seconds, abs=0.05)
+    voice.close()

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from speech.phrases import shipped_phrases
-from speech.ports import SpeechFileError
+from speech.ports import DeviceError, SpeechFileError
 from speech.rendering import Manner
 from speech.segmenter import Segment
 from speech.sound import RATE
@@ -47,6 +47,14 @@ def test_spoken_digits_are_heard(engine, voice):
         assert decoded.words == digit
         assert 0 < decoded.confidence <= 1
         assert not decoded.sure
+
+
+@needs_model
+@pytest.mark.voice
+def test_a_model_of_another_language_is_refused_for_spanish():
+    (package,) = FOUND.submodule_search_locations
+    with pytest.raises(DeviceError, match="does not know Spanish"):
+        VoskEngine(Path(package) / "model", language="es")
 
 
 @needs_model

@@ -112,7 +112,16 @@ def test_from_the_third_asking_on_the_keys_are_offered(
 ) -> None:
     job = play().walk_to(LIQUID, SUCTION)
     said = [cues(job.hear("mumble"))[0] for _ in range(4)]
-    assert said == ["unclear", "unclear", "unclear-often", "unclear-often"]
+    assert said == ["unclear", "unclear", "unclear-number", "unclear-number"]
+
+
+def test_from_the_third_asking_on_the_words_to_say_are_named(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(LIQUID, "metering")
+    said = [job.hear("mumble").outputs[0] for _ in range(3)]
+    assert [each.cue for each in said] == ["unclear", "unclear", "unclear-often"]
+    assert said[-1].values == {"expects": "metering"}
 
 
 def test_an_odd_value_is_read_back_as_odd_however_sure(
@@ -172,11 +181,21 @@ def test_a_refrigerant_that_is_not_supported_is_refused(
     assert job.job.answers == {}
 
 
-def test_at_most_three_candidates_are_offered(play: Callable[[], Play]) -> None:
-    names = ("R-407A", "R-407C", "R-407F", "R-407H")
-    decision = play().said(SaidNameUnclear(candidates=names))
-    said = decision.outputs[0]
-    assert said.values == {"first": "R-407A", "second": "R-407C", "third": "R-407F"}
+NAMES_HEARD = [
+    (("R-407A", "R-407C", "R-407F", "R-407H"), "which-name-more", 3),
+    (("R-404A",), "which-name", 1),
+    (("R-744", "R-717"), "no-such-name", 0),
+    ((), "no-such-name", 0),
+]
+
+
+@pytest.mark.parametrize(("names", "cue", "offered"), NAMES_HEARD)
+def test_only_refrigerants_of_the_job_are_offered(
+    play: Callable[[], Play], names: tuple[str, ...], cue: str, offered: int
+) -> None:
+    said = play().said(SaidNameUnclear(candidates=names)).outputs[0]
+    assert said.cue == cue
+    assert said.values.get("names", "") == ", ".join(names[:offered])
 
 
 @pytest.mark.parametrize(

@@ -261,8 +261,8 @@ def test_the_confirm_button_says_again_what_stands_in_a_wait(
     [
         ("metering", "already-closed"),
         ("waiting", "already-closed"),
-        ("opening", "close-asked"),
-        ("open", "close-asked"),
+        ("opening", "close-reported"),
+        ("open", "close-reported"),
         ("closing", "closed-heard"),
     ],
 )
@@ -272,9 +272,8 @@ def test_what_the_closed_button_means(
     assert cues(at(play, moment).press("closed"))[0] == cue
 
 
-def test_the_talk_button_says_nothing(play: Callable[[], Play]) -> None:
-    decision = at(play, "metering").press("talk")
-    assert (decision.facts, decision.outputs) == ((), ())
+def test_the_talk_button_opens_the_dial(play: Callable[[], Play]) -> None:
+    assert cues(at(play, "metering").press("talk")) == ["dial-open"]
 
 
 def test_after_the_end_everything_is_over(play: Callable[[], Play]) -> None:

@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -232,6 +233,8 @@ AT_THE_VALVE = [
     ("open", "opened", "open"),
     ("open", "closed", "closing"),
     ("open", "no", "open"),
+    ("open", "wait", "closing"),
+    ("opening", "wait", "closing"),
     ("closing", "opened", "closing"),
     ("closing", "closed", "closed"),
     ("closing", "yes", "closing"),
@@ -256,6 +259,45 @@ def test_opened_when_nothing_should_be_open_is_a_close_call(
     decision = job.said(SaidControl(word="opened"))
     assert cues(decision) == ["close-unsure"]
     assert isinstance(job.job.valve, Closing)
+
+
+def test_closed_with_nothing_open_is_as_it_should_be(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(LIQUID, "suction-pressure@0")
+    decision = job.hear("fully shut")
+    assert cues(decision) == ["already-closed"]
+    assert decision.facts == ()
+
+
+@pytest.mark.parametrize("word", ["no", "unknown"])
+@pytest.mark.parametrize("site", [LIQUID, WEIGH_IN])
+def test_the_long_wait_needs_the_cylinder_shut(
+    play: Callable[[], Play], site: Any, word: str
+) -> None:
+    job = play().walk(
+        site, lambda now: asked_key(now).startswith("cylinder-valve-shut")
+    )
+    key = asked_key(job.job)
+    decision = job.hear(word)
+    assert cues(decision) == ["do-first", "ask"]
+    assert asked_key(job.job) == key
+
+
+def test_a_unit_that_is_not_started_leaves_the_charge_unproved(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(WEIGH_IN, "unit-running")
+    assert cues(job.hear("negative")) == ["read-back-doubt"]
+    assert cues(job.hear("negative"))[0] == "denied"
+    job.hear("negative")
+    decision = job.hear("affirmative")
+    assert "charging-ended" in kinds(decision)
+
+
+def test_wrong_takes_back_the_last_answer(play: Callable[[], Play]) -> None:
+    job = play().walk_to(LIQUID, "scale")
+    assert kinds(job.hear("wrong"))[0] == "went-back"
 
 
 @pytest.mark.parametrize("word", ["opened", "close"])
@@ -305,7 +347,7 @@ def test_a_number_no_gauge_can_show_closes_the_valve(
     play: Callable[[], Play], site: object
 ) -> None:
     job = play().walk(site, lambda now: now.valve.kind == "open")
-    job.hear("four thousand")
+    job.hear("nine thousand")
     assert isinstance(job.job.valve, Closing)
 
 

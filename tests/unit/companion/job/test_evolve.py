@@ -1,11 +1,13 @@
 """Folding is the only way a job changes: one table entry, or more, for each fact."""
 
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import pytest
 
 from companion.job.amounts import Amount, amount
+from companion.job.dial import Dial
 from companion.job.evolve import REACTION_S, evolve, fold
 from companion.job.facts import (
     FACT_TYPES,
@@ -20,6 +22,7 @@ from companion.job.facts import (
     Continued,
     DeviceCameBack,
     DeviceWentMissing,
+    DialTurned,
     Explained,
     Fact,
     Halted,
@@ -31,6 +34,8 @@ from companion.job.facts import (
     OptionAnswer,
     PowerReturned,
     QuestionAsked,
+    SensorDisputed,
+    SensorSettled,
     SilenceNoticed,
     StepAnswered,
     WaitEnded,
@@ -89,6 +94,14 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"asked": replace(ASKED, heard_at=20, silences=3)},
     ),
     ({}, SilenceNoticed(at=20, key="scale", times=3), {"asked": None}),
+    (
+        {"asked": ASKED},
+        DialTurned(at=20, key="scale", page="menu", cursor=2, entered=""),
+        {
+            "asked": replace(ASKED, heard_at=20, silences=0),
+            "dial": Dial(key="scale", page="menu", cursor=2),
+        },
+    ),
     (
         {"asked": ASKED},
         Explained(at=20, what="why"),
@@ -178,6 +191,21 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
         {"missing": frozenset({"a", "b"})},
         DeviceCameBack(at=20, device="b"),
         {"missing": frozenset({"a"})},
+    ),
+    (
+        {"disputed": MappingProxyType({"a": AMBIENT})},
+        SensorDisputed(at=20, reading="b", said=AMBIENT, sensed=AMBIENT),
+        {"disputed": {"a": AMBIENT, "b": AMBIENT}},
+    ),
+    (
+        {"disputed": MappingProxyType({"a": AMBIENT, "b": AMBIENT})},
+        SensorSettled(at=20, reading="b", believed=False),
+        {"disputed": {"a": AMBIENT}, "disbelieved": frozenset({"b"})},
+    ),
+    (
+        {"disbelieved": frozenset({"b"})},
+        SensorSettled(at=20, reading="b", believed=True),
+        {"disputed": {}, "disbelieved": frozenset()},
     ),
     (
         {

@@ -31,6 +31,7 @@ def _running(refrigerant: Refrigerant, **changes: Any) -> MethodInputs:
     inputs = MethodInputs(
         refrigerant=refrigerant,
         identity_proven=True,
+        precautions=True,
         precheck_fault=False,
         leak="repaired",
         non_condensables_suspected=False,
@@ -246,6 +247,65 @@ def test_a_fixed_orifice_needs_a_target(
     assert _method(decide(good)).stop_by == "superheat"
 
 
+@pytest.mark.parametrize(
+    ("name", "refusal"),
+    [
+        ("refrigerant", "identity"),
+        ("precautions", "precautions"),
+        ("precheck_fault", "fix-first"),
+        ("leak", "leak"),
+        ("holds", "recover-first"),
+        ("non_condensables_suspected", "recover-first"),
+        ("loss", "recover-first"),
+        ("critical_charge", "recover-first"),
+        ("season", "recover-first"),
+        ("outdoor", "too-cold"),
+        ("unit", "run-first"),
+        ("metering", "no-target"),
+        ("superheat_target", "no-target"),
+    ],
+)
+def test_what_cannot_be_told_takes_the_safe_branch(
+    decide: Decide, refrigerant: Find, name: str, refusal: str
+) -> None:
+    inputs = _running(refrigerant("R-454B"), dont_know=frozenset({name}))
+    # R-454B has no high glide by the catalogue; the loss matters to one that has.
+    if name == "loss":
+        inputs = replace(inputs, refrigerant=refrigerant("R-407C"))
+    found = _refused(decide(replace(inputs, **{name: None})))
+    assert found.refusal == refusal
+    assert found.what_to_do
+
+
+def test_a_restrictor_that_nobody_can_tell_of_is_not_counted_on(
+    decide: Decide, refrigerant: Find
+) -> None:
+    inputs = _running(
+        refrigerant("R-410A"), restrictor=None, dont_know=frozenset({"restrictor"})
+    )
+    assert _method(decide(inputs)).opening == "throttled"
+
+
+@pytest.mark.parametrize("cylinder", ["R-22", "R-32", "R-999"])
+def test_another_cylinder_is_never_taken(
+    knowledge: Knowledge, decide: Decide, refrigerant: Find, cylinder: str
+) -> None:
+    inputs = _running(refrigerant("R-410A"), cylinder=knowledge.catalogue.get(cylinder))
+    found = _refused(decide(inputs))
+    assert found.refusal == "identity"
+    assert ("flammable" in found.reason) == (cylinder == "R-32")
+
+
+def test_a_flammable_refrigerant_waits_for_its_precautions(
+    decide: Decide, refrigerant: Find
+) -> None:
+    for name, flammable in (("R-32", True), ("R-290", True), ("R-410A", False)):
+        open_ = _running(refrigerant(name), precautions=False)
+        assert isinstance(decide(open_), MethodRefused) is flammable
+    asked = _refused(decide(_running(refrigerant("R-290"), precautions=None)))
+    assert (asked.refusal, asked.missing) == ("not-known", "precautions")
+
+
 def _maybe(literal: Any) -> st.SearchStrategy[Any]:
     return st.sampled_from([None, *get_args(literal)])
 
@@ -256,6 +316,7 @@ MAYBE = st.sampled_from([None, True, False])
 @given(
     name=st.sampled_from(["R-22", "R-407C", "R-410A", "R-507A", "R-744", "nothing"]),
     identity_proven=MAYBE,
+    precautions=MAYBE,
     precheck_fault=MAYBE,
     leak=_maybe(Leak),
     non_condensables_suspected=MAYBE,

@@ -7,10 +7,15 @@ from hypothesis import strategies as st
 
 from companion.knowledge.diagnosis import diagnose
 from companion.knowledge.findings import Amps, Finding, Readings
+from companion.knowledge.limits import AirFlow
 from companion.knowledge.loading import Knowledge
 from companion.knowledge.methods import Metering
 from companion.knowledge.properties import Subcooling, Superheat
-from companion.knowledge.quantities import Temperature, TemperatureDifference
+from companion.knowledge.quantities import (
+    PressureDifference,
+    Temperature,
+    TemperatureDifference,
+)
 from companion.knowledge.tables import Citation
 from companion.knowledge.targets import (
     SubcoolingTarget,
@@ -20,7 +25,9 @@ from companion.knowledge.targets import (
 )
 
 DF, F = TemperatureDifference.from_f, Temperature.from_f
+PSI = PressureDifference.from_psi
 CITED = Citation(source="own-choice", at="test", mark="own design")
+COOL_DAY = Subcooling(value=DF(1), saturation=F(85), uncertainty=DF(2))
 
 
 def _readings(
@@ -192,6 +199,86 @@ def test_amps_that_contradict_a_shortage_leave_it_undecided(
         found = diagnose(readings, knowledge.limits)
         assert found.id == expected
         assert f"amps {amps}" in found.evidence
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({"outdoor": F(55), "subcooling": COOL_DAY}, "undercharged"),
+        ({"return_dry_bulb": F(69)}, "not-valid"),
+        ({"return_dry_bulb": F(70)}, "undercharged"),
+        ({"return_dry_bulb": F(80)}, "undercharged"),
+        ({"return_dry_bulb": F(81)}, "not-valid"),
+        ({"airflow": AirFlow(cfm_per_ton=299)}, "low-airflow-suspected"),
+        ({"airflow": AirFlow(cfm_per_ton=300)}, "undercharged"),
+        ({"coil_iced": True}, "low-airflow-suspected"),
+        ({"coil_iced": False}, "undercharged"),
+        ({"discharge": F(226)}, "compressor-suspected"),
+        ({"discharge": F(225)}, "undercharged"),
+        ({"standing_off": PSI(6)}, "non-condensables-suspected"),
+        ({"standing_off": PSI(5)}, "undercharged"),
+        ({"standing_off": PSI(-6)}, "wrong-refrigerant-suspected"),
+    ],
+)
+def test_other_signs_outweigh_a_shortage(
+    knowledge: Knowledge, changes: dict[str, Any], expected: str
+) -> None:
+    readings = _readings("fixed-orifice", 30, 1, **changes)
+    found = diagnose(readings, knowledge.limits)
+    assert found.id == expected
+    assert (found.next_measurement is None) == (
+        expected == "undercharged" or "standing_off" in changes
+    )
+
+
+@pytest.mark.parametrize(
+    ("wet_bulb", "expected"), [(64, "low-airflow-suspected"), (62, "overcharged")]
+)
+def test_a_cold_coil_tells_little_air_from_too_much_charge(
+    knowledge: Knowledge, wet_bulb: float, expected: str
+) -> None:
+    readings = _readings("fixed-orifice", 5, 10, return_wet_bulb=F(wet_bulb))
+    found = diagnose(readings, knowledge.limits)
+    assert (found.id, found.next_measurement) == (expected, "air-flow")
+    short = _readings("fixed-orifice", 30, 1, return_wet_bulb=F(70))
+    assert diagnose(short, knowledge.limits).id == "undercharged"
+
+
+def test_readings_that_no_unit_can_have(knowledge: Knowledge) -> None:
+    for metering in get_args(Metering):
+        # Between bubble and dew point a two-phase line may seem below zero.
+        for glide, expected in ((0, True), (10, False), (None, False)):
+            readings = _readings(
+                metering, -9, 10, glide=None if glide is None else DF(glide)
+            )
+            found = diagnose(readings, knowledge.limits)
+            assert (found.id == "wrong-refrigerant-suspected") is expected
+            assert not found.may_add
+
+
+def test_signs_for_and_against(knowledge: Knowledge) -> None:
+    found = diagnose(
+        _readings("fixed-orifice", 30, 1, split=DF(26), amps="high"), knowledge.limits
+    )
+    assert found.id == "low-airflow-suspected"
+    assert "air split 26 F high" in found.evidence
+    assert {"superheat 30 F high", "amps high"} <= set(found.against)
+    short = diagnose(_readings("fixed-orifice", 30, 1, amps="low"), knowledge.limits)
+    assert set(short.evidence) == {
+        "superheat 30 F high",
+        "subcooling 1 F low",
+        "amps low",
+    }
+    assert short.against == ()
+
+
+def test_a_plate_that_agrees_leaves_high_superheat_undecided(
+    knowledge: Knowledge,
+) -> None:
+    plate = Target(of="subcooling", value=DF(10), citation=CITED)
+    readings = _readings("fixed-orifice", 30, 10, subcooling_target=plate)
+    found = diagnose(readings, knowledge.limits)
+    assert (found.id, found.next_measurement) == ("undecided", "drier-drop")
 
 
 @given(

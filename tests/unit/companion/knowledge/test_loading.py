@@ -3,7 +3,7 @@ import sys
 
 import pytest
 
-from companion.knowledge.charging_rules import BLENDS, PRACTICE, WEIGH_IN
+from companion.knowledge.charging_ways import BLENDS, PRACTICE, WEIGH_IN
 from companion.knowledge.loading import FILES, Knowledge, load_knowledge
 from companion.knowledge.tables import TableError
 

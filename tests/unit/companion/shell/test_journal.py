@@ -1,6 +1,7 @@
 """The journal: appended and never changed, whole decisions, and never silently emptied."""
 
 import contextlib
+import datetime
 import itertools
 import json
 import resource
@@ -474,3 +475,30 @@ def test_a_fact_is_one_json_object_with_its_kind() -> None:
 def test_what_is_no_fact_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="validation error"):
         fact_from_json(text)
+
+
+def test_a_job_has_a_date_only_where_somebody_vouched_for_the_clock(
+    tmp_path: Path,
+) -> None:
+    clock = ManualClock()
+    journal = Journal(tmp_path / FILE, clock)
+    clock.move_to(100.0)
+    journal.append("j1", (FINISHED,))
+    assert journal.began("j1") is None
+    clock.move_to(160.0)
+    journal.vouch("technician")
+    began = journal.began("j1")
+    assert began is not None
+    assert began == clock.utc() - datetime.timedelta(seconds=60)
+    journal.close()
+
+
+def test_another_boots_facts_stay_undated(tmp_path: Path) -> None:
+    journal = Journal(tmp_path / FILE, ManualClock())
+    journal.append("j1", (FINISHED,))
+    journal._boot = "another"
+    journal.vouch("clock chip")
+    assert journal.began("j1") is None
+    journal.append("j2", (FINISHED,))
+    assert journal.began("j2") is not None
+    journal.close()

@@ -128,6 +128,7 @@ WRONG = [
     ('{"at": 1, "press": "eject"}', "cannot be used"),
     ('{"at": 1, "press": ["stop"]}', "cannot be used"),
     ('{"at": 1, "lost": 3}', "cannot be used"),
+    ('{"at": 1, "lost": "microfone"}', "devices microphone"),
     ('{"at": 1, "sense": 3}', "cannot be used"),
     ('{"at": 1, "sense": {"mood": 3}}', "is no reading"),
     ('{"at": 1, "sense": {"suction_psig": "120"}}', "is no reading"),
@@ -169,6 +170,40 @@ def test_odd_text_is_no_fault(run: Runner, kind: str, text: str) -> None:
 def test_time_that_runs_back_is_taken_as_now(run: Runner) -> None:
     lines = run({"at": 50, "tick": True}, {"at": 3, "hear": "status"})
     assert [line["at"] for line in lines if line.get("cue") == "status"] == [50.0]
+
+
+def test_time_far_back_is_a_mistake(run: Runner) -> None:
+    lines = run({"at": 500, "tick": True}, {"at": 3, "hear": "status"})
+    assert "500 came before" in of(lines, "error")[0]
+    assert "status" not in of(lines, "cue")
+
+
+def test_one_sense_answers_all_it_can(run: Runner, play: Callable[[], Play]) -> None:
+    job = play().walk_to(LIQUID, "suction-pressure@0").job
+    sense = {
+        "suction_psig": 119.0,
+        "liquid_psig": 330.0,
+        "suction_line_f": 63.0,
+        "liquid_line_f": 99.0,
+    }
+    lines = run(
+        {"at": 500, "hear": "valve closed"}, {"at": 601, "sense": sense}, job=job
+    )
+    taken = [line for line in lines if line.get("fact") == "answer-accepted"]
+    assert [line["key"].split("@")[0] for line in taken] == [
+        "suction-pressure",
+        "suction-line-temperature",
+        "liquid-pressure",
+        "liquid-line-temperature",
+    ]
+    assert {line["by"] for line in taken} == {"sensor"}
+    again = run(
+        {"at": 500, "hear": "valve closed"},
+        {"at": 601, "sense": sense},
+        {"at": 602, "sense": sense},
+        job=job,
+    )
+    assert "round-judged" in of(again, "fact")
 
 
 def test_a_caller_who_sends_no_ticks_gets_every_close_call_at_its_moment(

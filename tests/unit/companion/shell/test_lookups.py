@@ -7,11 +7,11 @@ import pytest
 from companion.knowledge.loading import Knowledge
 from companion.shell.knowledge_files import read_knowledge
 from companion.shell.lookup_answer import Answer, LookupRefusal, LookupUsage
+from companion.shell.lookup_charge import ChargeArguments, look_up_target_charge
 from companion.shell.lookup_finding import FindingArguments, look_up_finding
 from companion.shell.lookup_method import MethodArguments, look_up_method
 from companion.shell.lookup_refrigerant import look_up_refrigerant
 from companion.shell.lookup_targets import (
-    look_up_target_charge,
     look_up_target_subcooling,
     look_up_target_superheat,
 )
@@ -102,7 +102,10 @@ ANSWERS: dict[str, tuple[Callable[[Knowledge], Answer], set[str]]] = {
     ),
     "target-charge": (
         lambda k: look_up_target_charge(
-            k, nameplate="96oz", line="3/8", length_text="40ft", included="15ft"
+            k,
+            ChargeArguments(
+                nameplate="96oz", line="3/8", length="40ft", included="15ft"
+            ),
         ),
         {"charge_kg", "adder_kg", "source"},
     ),
@@ -204,11 +207,13 @@ def test_refused_refrigerants(
         (
             lambda k: look_up_target_charge(
                 k,
-                nameplate="96oz",
-                line="3/8",
-                length_text="40ft",
-                included="15ft",
-                refrigerant="R-22",
+                ChargeArguments(
+                    nameplate="96oz",
+                    line="3/8",
+                    length="40ft",
+                    included="15ft",
+                    refrigerant="R-22",
+                ),
             ),
             "no-table",
         ),
@@ -220,9 +225,8 @@ def test_refusals(knowledge: Knowledge, ask: Callable[..., Answer], kind: str) -
     with pytest.raises(LookupRefusal) as caught:
         ask(knowledge)
     assert caught.value.kind == kind
-    assert caught.value.json == {
-        "refusal": {"kind": kind, "message": str(caught.value)}
-    }
+    refusal = {"kind": kind, "message": str(caught.value)}
+    assert caught.value.json["refusal"] == refusal
 
 
 @pytest.mark.parametrize(
@@ -234,10 +238,16 @@ def test_refusals(knowledge: Knowledge, ask: Callable[..., Answer], kind: str) -
         lambda k: look_up_superheat(k, "R-22", suction="68psig", line="55psig"),
         lambda k: look_up_target_subcooling(k, nameplate="60F"),
         lambda k: look_up_target_charge(
-            k, nameplate="96oz", line="7/8", length_text="40ft", included="15ft"
+            k,
+            ChargeArguments(
+                nameplate="96oz", line="7/8", length="40ft", included="15ft"
+            ),
         ),
         lambda k: look_up_target_charge(
-            k, nameplate="96F", line="3/8", length_text="40ft", included="15ft"
+            k,
+            ChargeArguments(
+                nameplate="96F", line="3/8", length="40ft", included="15ft"
+            ),
         ),
         lambda k: look_up_method(k, MethodArguments(refrigerant="R-22", unit="on")),
         lambda k: look_up_finding(k, _finding(metering="valve")),

@@ -44,7 +44,16 @@ def test_every_key_can_be_set(write) -> None:
     speaker = "headset"
     rate = 180
     board = "real"
+    sensors = "/etc/companion/sensors.toml"
+    van = true
     folder = "/jobs"
+    language = "es"
+    voice = "es"
+    pitch = 40
+    verbosity = "brief"
+    digits = "whole"
+    say_units = false
+    [technicians.ana]
     """
     found = read_settings(write(text))
     assert set(Settings.model_fields) == set(found.model_fields_set)
@@ -118,3 +127,70 @@ def test_a_file_that_cannot_be_read_is_said(tmp_path: Path, name: str) -> None:
 def test_settings_cannot_be_changed() -> None:
     with pytest.raises(ValueError, match="frozen"):
         Settings().rate = 100
+
+
+OWN = """
+units = "us"
+rate = 160
+technician = "ana"
+
+[technicians.ana]
+language = "es"
+units = "si"
+rate = 140
+pitch = 40
+voice = "es-419+f3"
+verbosity = "brief"
+digits = "whole"
+say_units = false
+
+[technicians.7]
+verbosity = "tones"
+"""
+
+
+def test_a_technicians_own_table_counts_first(write) -> None:
+    found = read_settings(write(OWN))
+    assert (found.technician, found.language, found.units) == ("ana", "es", "si")
+    assert (found.rate, found.pitch, found.voice_name) == (140, 40, "es-419+f3")
+    speaking = found.speaking
+    assert (speaking.verbosity, speaking.digits, speaking.units) == (
+        "brief",
+        "whole",
+        False,
+    )
+
+
+def test_another_technician_can_be_named(write) -> None:
+    found = read_settings(write(OWN), "7")
+    assert (found.technician, found.language, found.rate) == ("7", "en", 160)
+    assert found.speaking.verbosity == "tones"
+    assert found.voice_name == "en-us"
+    with pytest.raises(
+        SettingsError, match=r"no table \[technicians.9\]; there is: ana, 7"
+    ):
+        read_settings(write(OWN), "9")
+
+
+def test_the_voice_follows_the_language(write) -> None:
+    assert read_settings(write('language = "es"')).voice_name == "es-419"
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ('language = "fr"', "language: Input should be 'en' or 'es'"),
+        (
+            "[technicians.ana]\nrat = 3",
+            "technicians.ana.rat is not known; did you mean rate",
+        ),
+        ("[technicians.ana]\nrate = 3", "technicians.ana.rate: .*80"),
+        ("pitch = 200", "pitch: .*100"),
+        ('verbosity = "loud"', "verbosity"),
+    ],
+)
+def test_faults_in_the_personal_settings_are_named(
+    write, text: str, fault: str
+) -> None:
+    with pytest.raises(SettingsError, match=fault):
+        read_settings(write(text))

@@ -35,7 +35,9 @@ US = [
     ("please stop now", ["suction-pressure"], control("stop")),
     ("close the valve", ["ready"], control("close")),
     ("valve closed", ["valve-closed"], control("closed")),
-    ("valve closed", ["suction-pressure"], SaidUnclear()),
+    ("valve closed", ["suction-pressure"], control("closed")),
+    ("flowing", ["yes-no"], control("opened")),
+    ("knocking", ["metering"], control("noise")),
     ("valve opened", ["open-suction"], control("opened")),
     ("affirmative", ["yes-no"], control("yes")),
     ("affirmative", ["read-back", "suction-pressure"], control("yes")),
@@ -108,7 +110,7 @@ def test_a_number_has_the_unit_said_or_the_technicians_own(
 
 def test_a_number_that_can_never_be_is_told_with_its_bounds(wording: Wording) -> None:
     said = understood("eight hundred", ("suction-pressure",), wording, NAMES)
-    assert said == SaidOutOfRange(value="800", low="-14", high="500")
+    assert said == SaidOutOfRange(value="800", low="-15", high="700", unit="p s i")
 
 
 @pytest.mark.parametrize(
@@ -157,8 +159,8 @@ def test_the_bounds_are_in_the_technicians_unit(wording: Wording, si: Wording) -
     si_range = vocabulary(("suction-pressure",), si, ()).numbers
     assert us_range is not None
     assert si_range is not None
-    assert (us_range.low, us_range.high, us_range.units[0]) == (-14, 500, "psi")
-    assert (si_range.low, si_range.high, si_range.units[0]) == (-1, 35, "bar")
+    assert (us_range.low, us_range.high, us_range.units[0]) == (-15, 700, "psi")
+    assert (si_range.low, si_range.high, si_range.units[0]) == (-2, 49, "bar")
 
 
 def test_a_read_back_takes_the_value_too(wording: Wording) -> None:
