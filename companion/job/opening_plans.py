@@ -27,8 +27,6 @@ SHORTEST_S = 2.0
 FIRST_LIQUID_S = 6.0
 """The first liquid opening, before anything is known of hand and valve [s]. Our own
 value; the study of the coach starts its first opening at 2.5 s plus the reaction."""
-FIRST_VAPOR_S = 30.0
-"""The first vapor opening [s]. Our own value: vapor carries no slug."""
 LIMIT_VAPOR_S = 180.0
 """The longest vapor opening before readings are taken again [s]. Our own value."""
 SHARE = 0.6

@@ -29,6 +29,10 @@ from companion.knowledge.properties import (
 from companion.knowledge.quantities import GaugePressure, TemperatureDifference
 from companion.knowledge.targets import Target
 
+CREPT = (
+    "It went on filling with the valve shut, so the valve passes. Shut the cylinder, "
+    "and look at the charge again after a while."
+)
 _F = TemperatureDifference.from_f
 DONE_VALVE, DONE_ORIFICE = _F(0.8), _F(1.0)
 """Short by no more than this, nothing more is added: less than an opening can be sure
@@ -254,9 +258,7 @@ def _against_target(
     if by_superheat(job):
         done, proved = DONE_ORIFICE, PROVED_ORIFICE
     if purpose == "final":
-        if missing > proved.k:
-            return "add", "undercharged", "It is still short."
-        return "done", "at-target", ""
+        return _proof(job, latest, missing, proved)
     again = _not_at_rest(job, know, measured, latest)
     if again is not None:
         return "again", again, ""
@@ -264,6 +266,16 @@ def _against_target(
         return "add", "undercharged", "It is still short."
     if settling.since_closed(job) < settling.PROVING_S - settling.LOOK_S / 2:
         return "again", "near-target", ""
+    return "done", "at-target", ""
+
+
+def _proof(
+    job: Job, latest: float, missing: float, proved: TemperatureDifference
+) -> Judged:
+    if settling.crept(job, latest):
+        return "stop", "creep", CREPT
+    if missing > proved.k:
+        return "add", "undercharged", "It is still short."
     return "done", "at-target", ""
 
 

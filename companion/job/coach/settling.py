@@ -35,6 +35,17 @@ FLOOD_S = 180.0
 """More time for a superheat that is too low [s]. Our own value."""
 LONG_S = 120.0
 """In waits longer than this the cylinder valve is shut too [s]. Our own value."""
+CREEP = _F(3.5)
+"""A target reading that went on by this much during the wait for the proof, toward
+more charge, means that the charging valve passes. Our own value."""
+MOST_LOOKS = 5
+"""A unit that never comes to rest is judged after so many looks. Our own value."""
+OTHERS_MOVED = {
+    "suction-pressure": PressureDifference.from_psi(3.5).pa,
+    "liquid-pressure": PressureDifference.from_psi(12).pa,
+}
+"""Pressures that went on by more than this between two looks are still moving [Pa].
+Our own values."""
 
 
 def since_closed(job: Job) -> float:
@@ -120,6 +131,12 @@ def moved_k(job: Job, missing: float) -> float | None:
     return None if before is None else before - missing
 
 
+def crept(job: Job, missing: float) -> bool:
+    """Tell whether the unit filled on in the wait for the proof, everything shut."""
+    went = moved_k(job, missing)
+    return bool(job.pulses) and went is not None and went >= CREEP.k
+
+
 def extra_s(job: Job, know: Know) -> float:
     """Give how long to wait after a round that is to be read again [s]."""
     finding = job.rounds[-1].finding
@@ -134,16 +151,6 @@ def extra_s(job: Job, know: Know) -> float:
             return max(LOOK_S, PROVING_S - since_closed(job))
         case _:
             return LOOK_S
-
-
-MOST_LOOKS = 5
-"""A unit that never comes to rest is judged after so many looks. Our own value."""
-OTHERS_MOVED = {
-    "suction-pressure": PressureDifference.from_psi(3.5).pa,
-    "liquid-pressure": PressureDifference.from_psi(12).pa,
-}
-"""Pressures that went on by more than this between two looks are still moving [Pa].
-Our own values."""
 
 
 def moving(job: Job, missing: float) -> bool:

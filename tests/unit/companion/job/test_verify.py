@@ -172,6 +172,22 @@ def test_a_unit_that_still_moves_gets_more_time(know: Know) -> None:
     assert (found.verdict, found.finding) == ("again", "still-moving")
 
 
+@pytest.mark.parametrize(
+    ("before", "now", "expected"),
+    [(9.8, 10.0, "done"), (6.0, 10.0, "stop"), (12.0, 7.5, "add")],
+)
+def test_a_unit_that_fills_on_in_the_last_wait_has_a_valve_that_passes(
+    know: Know, before: float, now: float, expected: str
+) -> None:
+    seen = judged(1, "done", subcooling=DF(before).k, target=AIM_SC)
+    job = by_subcooling(
+        now, 2, rounds=(judged(0), seen), pulses=(pulse(1),), judged=(1, 0)
+    )
+    found, _ = verdict(know, job, "final")
+    assert found.verdict == expected
+    assert (found.finding == "creep") == (expected == "stop")
+
+
 def test_what_looks_like_the_target_is_looked_at_again(know: Know) -> None:
     job = replace(at_rest(by_subcooling, 10.0, "second-look"), at=0.0)
     found, _ = verdict(know, job, "check")
