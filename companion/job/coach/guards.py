@@ -40,6 +40,8 @@ NO_RISE_MOST = 3
 """So many openings in a row without any rise end the job."""
 WEAK_MOST, WEAK_RISE = 5, _PSI(3)
 """And so many whose rise was weaker than this, or not seen. Our own values."""
+WEAK_WHILE_SHORT = _F(5)
+"""Nearer to the target openings are small by plan, and change little. Our own value."""
 NO_RISE_CHANGE = _F(2)
 NO_RISE_OPEN_S, NO_RISE_VAPOR_S = 15.0, 120.0
 """Shorter openings in sum prove nothing, of liquid and of vapor [s]. Our own values."""
@@ -136,8 +138,9 @@ def _no_flow(job: Job, short_k: float) -> Alarm | None:
     vapor = job.method is not None and job.method.draw == "vapor"
     least = NO_RISE_VAPOR_S if vapor else NO_RISE_OPEN_S
     dry = _no_effect(job, short_k, openings_without_rise(job), NO_RISE_MOST, least)
-    weak = _no_effect(job, short_k, _weak_openings(job), WEAK_MOST, 3 * least)
-    return dry or weak
+    if dry is not None or short_k < WEAK_WHILE_SHORT.k:
+        return dry
+    return _no_effect(job, short_k, _weak_openings(job), WEAK_MOST, 3 * least)
 
 
 def _weak_openings(job: Job) -> int:
