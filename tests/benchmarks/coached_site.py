@@ -13,10 +13,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from companion.job.facts import (
-    CloseCalled,
-    CloseRepeated,
     Fact,
-    HandAdvised,
     OpenCalled,
     RoundJudged,
 )
@@ -561,4 +558,4 @@ def target_found(facts: Sequence[Fact]) -> float | None:
     return found
 
 
-__all__ = ["CloseCalled", "CloseRepeated", "Crew", "HandAdvised", "Result", "Site"]
+__all__ = ["Crew", "Result", "Site", "know_and_wording"]

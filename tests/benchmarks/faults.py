@@ -44,6 +44,7 @@ class Case:
     silent: bool = False
 
 
+# The question whether the cylinder valve is open puts a shut one right.
 NOTHING_FED = ("no-rise", "no-effect")
 
 
@@ -78,8 +79,8 @@ CASES = (
     ),
     Case(
         name="cylinder valve shut",
-        wanted="stop, no target",
-        good=ended(*NOTHING_FED),
+        wanted="stop, or put right",
+        good=ended("target", *NOTHING_FED),
         least=95,
         faults=(CylinderValveShut(),),
     ),

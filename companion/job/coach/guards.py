@@ -38,6 +38,10 @@ NOT_FALLEN_SHARE, NOT_FALLEN = 0.75, _PSI(4.5)
 values."""
 NO_RISE_MOST = 3
 """So many openings in a row without any rise end the job."""
+WEAK_MOST, WEAK_RISE = 5, _PSI(3)
+"""And so many whose rise was weaker than this, or not seen. Our own values."""
+WEAK_WHILE_SHORT = _F(5)
+"""Nearer to the target openings are small by plan, and change little. Our own value."""
 NO_RISE_CHANGE = _F(2)
 NO_RISE_OPEN_S, NO_RISE_VAPOR_S = 15.0, 120.0
 """Shorter openings in sum prove nothing, of liquid and of vapor [s]. Our own values."""
@@ -131,13 +135,33 @@ def openings_without_rise(job: Job) -> int:
 
 
 def _no_flow(job: Job, short_k: float) -> Alarm | None:
-    count = openings_without_rise(job)
-    if count < NO_RISE_MOST:
-        return None
-    latest = job.pulses[-count:]
     vapor = job.method is not None and job.method.draw == "vapor"
     least = NO_RISE_VAPOR_S if vapor else NO_RISE_OPEN_S
-    if sum(open_seconds(job, pulse) for pulse in latest) < least:
+    dry = _no_effect(job, short_k, openings_without_rise(job), NO_RISE_MOST, least)
+    if dry is not None or short_k < WEAK_WHILE_SHORT.k:
+        return dry
+    return _no_effect(job, short_k, _weak_openings(job), WEAK_MOST, 3 * least)
+
+
+def _weak_openings(job: Job) -> int:
+    """Count the openings in a row, up to now, whose rise was small or not seen."""
+    count = 0
+    for pulse in reversed(job.pulses):
+        rise = rise_pa(pulse)
+        if rise is not None and rise >= WEAK_RISE.pa:
+            break
+        count += 1
+    return count
+
+
+def _no_effect(
+    job: Job, short_k: float, count: int, most: int, least_s: float
+) -> Alarm | None:
+    """Give the alarm where so many openings changed nothing in the target reading."""
+    if count < most:
+        return None
+    latest = job.pulses[-count:]
+    if sum(open_seconds(job, pulse) for pulse in latest) < least_s:
         return None
     before = moments(job).get(len(job.pulses) - count)
     if before is None or before.short_k is None:

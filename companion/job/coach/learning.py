@@ -6,6 +6,7 @@ opening bought is then hidden, and only says that it was no less than what showe
 """
 
 import math
+from statistics import fmean
 
 from companion.job import read
 from companion.job.coach.belief import Belief
@@ -123,10 +124,36 @@ def answered(job: Job) -> bool:
 
 def flowed(pulse: Pulse) -> bool:
     """Tell whether anything seemed to flow; True where nobody looked."""
-    rise = rise_pa(pulse)
+    rise = _level_rise(pulse)
     if rise is None or pulse.open_s < TELLING_S:
         return True
     return rise >= (RISE_LIVE if live(pulse) else RISE).pa
+
+
+def _level_rise(pulse: Pulse) -> float | None:
+    """Give how far suction stood above the start, on the mean of the late readings.
+
+    The highest of several would take a reader's own spread for a rise.
+    """
+    late = _late(pulse)
+    if not pulse.seen or pulse.base is None:
+        return rise_pa(pulse)
+    return None if not late else fmean(late) - pulse.base.si
+
+
+def _late(pulse: Pulse) -> list[float]:
+    """Give the believed pressures that were heard late enough to tell [Pa]."""
+    if pulse.base is None or not pulse.seen:
+        return []
+    called = pulse.open_called_at or pulse.seen[0].at
+    since = began_at(pulse, called) + _tells_after_s(pulse)
+    kept = believed(pulse.seen, pulse.base.si, called)
+    return [each.pa for each in kept if each.at >= since]
+
+
+def _tells_after_s(pulse: Pulse) -> float:
+    late = SEEN_AFTER_LIVE_S if live(pulse) else SEEN_AFTER_S
+    return late + RAMP_S / 2 if pulse.hint == "slow" else late
 
 
 def live(pulse: Pulse) -> bool:
@@ -145,10 +172,7 @@ def rise_pa(pulse: Pulse) -> float | None:
         return pulse.peak.si - pulse.base.si
     began = pulse.open_called_at or pulse.seen[0].at
     kept = believed(pulse.seen, pulse.base.si, began)
-    late = SEEN_AFTER_LIVE_S if live(pulse) else SEEN_AFTER_S
-    if pulse.hint == "slow":
-        late += RAMP_S / 2
-    if not kept or kept[-1].at < began_at(pulse, began) + late:
+    if not _late(pulse):
         return None
     top = max((each.pa for each in kept), default=pulse.base.si)
     return top - pulse.base.si
