@@ -24,6 +24,7 @@ from speech.vocabulary import ALWAYS, Vocabulary
 from speech.words import tokens
 
 _OWN = "own-stop"
+_STEMS = {"stop": "stop", "clos": "close"}  # "stopped" and "closed" sound like these
 LISTENED = (*ALWAYS, "closed", "opened")
 """The last two are no commands: they keep "closed" from being taken for "close"."""
 LOUD = SegmenterSettings(loud=6.0, audible=3.0, quiet=0.3, most=4.0)
@@ -48,6 +49,8 @@ class KeywordListener:
         self._stream.expect(self._vocabulary)
         self._phrases: Phrases = shipped_phrases()
         self._own: frozenset[str] = frozenset()
+        self._last: frozenset[str] = frozenset()
+        self._until = 0.0
         self._lock = threading.Lock()
 
     @property
@@ -61,12 +64,19 @@ class KeywordListener:
     def saying(self, text: str) -> None:
         """Know what the companion begins to say; its words are not taken meanwhile."""
         with self._lock:
-            self._own |= frozenset(tokens(text))
+            self._own |= own_words(text)
 
     def mute(self, muted: bool) -> None:
-        """Stay open; when the companion has finished, its words count again."""
-        if not muted:
-            with self._lock:
+        """Stay open; when the companion has finished, its words count again.
+
+        What began before that and is decoded after it may still be its own voice.
+        """
+        if muted:
+            return
+        seconds = self._stream.seconds
+        with self._lock:
+            if self._own:
+                self._last, self._until = self._own, seconds
                 self._own = frozenset()
 
     def learn(self, samples: Samples) -> None:
@@ -104,6 +114,16 @@ class KeywordListener:
             case _:
                 return None
         with self._lock:
-            if self._own & {word, *tokens(result.words)}:
+            own = self._own | (
+                self._last if result.begin < self._until else frozenset()
+            )
+            if own & {word, *tokens(result.words)}:
                 return None
         return replace(result, words=word, guesses=())
+
+
+def own_words(text: str) -> frozenset[str]:
+    """Give the words that are not taken from the air while this is said."""
+    said = frozenset(tokens(text))
+    alike = {word for stem, word in _STEMS.items() for each in said if stem in each}
+    return said | alike

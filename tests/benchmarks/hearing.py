@@ -163,9 +163,11 @@ def report(found: list[Reading], people: Iterable[str]) -> None:
     table("By spoken form", lambda each: each.form)
     told = sum(each.utterances for each in found) / max(1, len(found))
     wrong = sum(each.outcome == "wrong" for each in found)
+    controls = sum(each.outcome == "taken for a control" for each in found)
     print(
         f"\nutterances to the end of a reading, yes and no included: {told:.1f}\n"
         f"wrong values that counted in this play: {wrong} of {len(found)}\n"
+        f"readings taken for a control, such as go back: {controls}\n"
         f"wrong read-backs: {sum(e.wrong_once for e in found)} for one yes, "
         f"{sum(e.wrong_twice for e in found)} for two\n"
         f"noes heard as yes: {noes[0]} of {noes[1]}"

@@ -23,7 +23,7 @@ import numpy as np
 
 from companion.shell.rehearsal.noise import a_weighted_power, fan_noise
 from companion.shell.wording import read_wording
-from speech.keywords import LISTENED, LOUD
+from speech.keywords import LISTENED, LOUD, own_words
 from speech.pocketsphinx_listener import PocketsphinxEngine
 from speech.segmenter import Segmenter
 from speech.sound import RATE, Samples, to_samples
@@ -140,8 +140,7 @@ def own_voice(ears: Ears, speakers: Speakers, lines: list[str], seed: int) -> No
     taken: dict[str, list[str]] = {"keywords": [], "value due": [], "yes due": []}
     for at, line in enumerate(lines):
         sound = recorded(speakers.companion(line), "fan", 15, seed + at)
-        own = set(tokens(line))
-        found = [word for word in ears.keywords(sound) if word not in own]
+        found = [word for word in ears.keywords(sound) if word not in own_words(line)]
         taken["keywords"] += [line] * bool(found)
         taken["value due"] += [line] * bool(ears.dialogue(sound, number))
         taken["yes due"] += [line] * bool(ears.dialogue(sound, YES_OR_NO))

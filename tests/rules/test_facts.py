@@ -1,7 +1,7 @@
 """Every kind of fact, with anything in it, survives being written and read."""
 
 import dataclasses
-from typing import Any, get_type_hints
+from typing import Any, get_origin, get_type_hints
 
 import pytest
 from hypothesis import given
@@ -28,6 +28,8 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
     if hint is str:
         return st.text(max_size=20)
     parts = getattr(hint, "__args__", ())
+    if get_origin(hint) is tuple:
+        return st.lists(values(parts[0]), max_size=3).map(tuple)
     if dataclasses.is_dataclass(hint):
         return records(hint)
     if parts and not all(isinstance(part, str) for part in parts):

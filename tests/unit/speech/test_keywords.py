@@ -1,7 +1,9 @@
+import numpy as np
 import pytest
 
 from speech.keywords import KeywordListener
 from speech.ports import Heard, Lost
+from speech.sound import RATE
 from speech.vocabulary import Vocabulary
 
 
@@ -72,6 +74,21 @@ def test_what_the_companion_says_itself_is_not_obeyed():
     made.saying("Close. Close the valve now.")
     made.mute(True)
     assert told(made) == ["stop"]
+
+
+@pytest.mark.parametrize(("said", "word"), [("Stopped.", "stop"), ("Closed.", "close")])
+def test_nor_what_only_sounds_like_it(said, word):
+    made = listener(word)
+    made.saying(said)
+    assert told(made) == []
+
+
+def test_its_own_voice_decoded_late_is_not_obeyed():
+    made = listener("close")
+    made.saying("Close the valve.")
+    made.feed(np.zeros(3 * RATE, np.int16))
+    made.mute(False)
+    assert told(made) == []
 
 
 def test_its_words_count_again_when_it_has_finished():
