@@ -256,7 +256,7 @@ def main() -> None:
         if given.part != "talk":
             found = readings(dialogues, speakers, each, given.seed)
             report(found, speakers.people)
-            raw_report(Raw(engine), found, speakers.people)
+            raw_report(Raw(PocketsphinxEngine()), found, speakers.people)
         cost(dialogues)
         print(f"({each} readings a speaker and level, {RATE} samples a second)")
     finally:
