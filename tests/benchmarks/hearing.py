@@ -54,7 +54,7 @@ def upper(count: float, of: int) -> float:
     """Give the upper end of the 95 % interval of a share (Wilson) [%]."""
     if not of:
         return 100.0
-    z, share = 1.96, count / of
+    z, share = 1.96, min(1.0, count / of)  # one reading may go wrong twice
     middle = share + z * z / (2 * of)
     spread = z * math.sqrt(share * (1 - share) / of + z * z / (4 * of * of))
     return 100 * (middle + spread) / (1 + z * z / of)
@@ -256,7 +256,7 @@ def main() -> None:
         if given.part != "talk":
             found = readings(dialogues, speakers, each, given.seed)
             report(found, speakers.people)
-            raw_report(Raw(engine), found, speakers.people)
+            raw_report(Raw(PocketsphinxEngine()), found, speakers.people)
         cost(dialogues)
         print(f"({each} readings a speaker and level, {RATE} samples a second)")
     finally:
