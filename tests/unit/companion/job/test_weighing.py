@@ -66,7 +66,7 @@ def test_an_unlikely_value_is_asked_for_again_then_by_digits_then_the_keys(
 ) -> None:
     job = play().walk_to(LIQUID, SUCTION)
     said = [cues(guessed(job, (value, -1.0)))[0] for value in (120, 121, 122, 123)]
-    assert said == ["unclear", "unclear-digits", "unclear-number", "unclear-often"]
+    assert said == ["unclear", "unclear-digits", "unclear-number", "unclear-number"]
     assert asked_key(job.job) == SUCTION
 
 
