@@ -33,6 +33,7 @@ CONTEXT: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "cylinder": ("inverted", "upright"),
         "unit": ("running", "off"),
         "scale": ("yes", "no"),
+        "charge": ("right", "over", "suspect"),
         "metering": ("fixed-orifice", "thermostatic", "electronic"),
     }
 )

@@ -12,6 +12,7 @@ from companion.job.coach import guards, moments, settling
 from companion.job.coach.planning import plan_opening
 from companion.job.coach.priors import by_superheat
 from companion.job.facts import RoundKind, WaitPurpose
+from companion.job.finish import drawn
 from companion.job.items import (
     AskQuestion,
     AskReady,
@@ -29,6 +30,9 @@ from companion.job.verify import short_now, telling
 
 LEAST_WAIT_S = 15.0
 """A wait is no shorter than this [s]."""
+STALE_S = 300.0
+"""No opening begins from readings older than this [s]: weather and house move on. Our
+own value."""
 LOOKS = ("second-look", "still-moving", "near-target")
 """Findings after which the next look is read twice: small changes count."""
 LOOK_AT_FLOW_AFTER = 2
@@ -60,6 +64,11 @@ def _after_verdict(job: Job, know: Know) -> Item | None:
         case "again":
             purpose: RoundKind = "final" if job.final_settled else "check"
             return _round(job, know, purpose, _check_readings(job))
+        case "add" if job.at - last.at > STALE_S:
+            again: RoundKind = "check" if job.pulses else "baseline"
+            return _round(
+                job, know, again, _check_readings(job) if job.pulses else READINGS
+            )
         case "add":
             return _reopen(job) or _check_flow(job) or _ready(job, know)
         case "done" if last.purpose == "check":
@@ -77,6 +86,9 @@ def _ready(job: Job, know: Know) -> Item:
         return EndCharging(outcome="too-many-openings")
     if not guards.room_to_open(job, know):
         return EndCharging(outcome="flood-back")
+    gone, plate = drawn(job), read.mass(job, "factory-charge")
+    if gone is not None and plate is not None and gone.kg > plate.kg:
+        return EndCharging(outcome="plate-charge-gone")
     return AskReady(plan=plan_opening(job, know), key=f"ready#{number}")
 
 

@@ -155,6 +155,9 @@ def _why_halted(turn: Turn, reason: str) -> None:
 
 
 def _status(turn: Turn) -> None:
+    if not isinstance(turn.job.valve, Closed):
+        turn.say("status-valve", valve=turn.job.valve.kind)
+        return
     asked = turn.job.asked
     key = "" if asked is None else "step" if "/" in asked.key else base_key(asked.key)
     turn.say(

@@ -45,6 +45,7 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         # any moment
         "why": ("key",),
         "because": ("text",),
+        "status-valve": ("valve",),
         "status": ("phase", "valve", "key"),
         "help": ("expects",),
         "went-back": (),

@@ -182,6 +182,7 @@ def _of_the_valve(turn: Turn, word: ControlWord) -> bool:
         return True
     if word == "closed" and connected(turn.job):
         turn.say("already-closed")
+        turn.again = turn.job.pending is None  # what was asked still stands
         return True
     return False
 
@@ -275,11 +276,12 @@ def _lose(turn: Turn, event: DeviceLost) -> None:
         DeviceWentMissing(at=turn.at, device=event.device, reason=event.reason)
     )
     if event.device in _SENSORS:
+        reason = event.reason or "gone"
         if isinstance(turn.job.valve, Closed):
-            turn.say("sensor-lost", device=event.device, reason=event.reason)
+            turn.say("sensor-lost", device=event.device, reason=reason)
             turn.again = True
         else:
-            turn.urge("sensor-lost", device=event.device, reason=event.reason)
+            turn.urge("sensor-lost", device=event.device, reason=reason)
     elif event.reason:
         turn.urge("device-lost", device=event.device, reason=event.reason)
     else:
@@ -308,7 +310,7 @@ def _go_on(turn: Turn) -> None:
                 advance(turn, item)
             case FinishJob():
                 advance(turn, item)
-            case Pause() if turn.at >= item.waiting.until:
+            case Pause() if turn.at >= item.waiting.until - pulses.SLACK_S:
                 advance(turn, item)
             case MakeSafe() | Begin() | Attend():
                 _leave(turn, item)

@@ -39,4 +39,16 @@ def added(job: Job) -> Mass | None:
     """Give the mass that left the cylinder in this job, or None without both weights."""
     before = read.mass(job, "cylinder-weight#0")
     after = read.mass(job, "cylinder-weight" + LAST_WEIGHT)
-    return None if before is None or after is None else before - after
+    if before is None or after is None:
+        return None
+    return Mass(max(0.0, before.kg - after.kg))  # a scale is off by an ounce at times
+
+
+def drawn(job: Job) -> Mass | None:
+    """Give the mass that left the cylinder so far by its latest weight, or None."""
+    before = read.mass(job, "cylinder-weight#0")
+    for opening in range(len(job.pulses), 0, -1):
+        now = read.mass(job, f"cylinder-weight#{opening}")
+        if before is not None and now is not None:
+            return Mass(max(0.0, before.kg - now.kg))
+    return None

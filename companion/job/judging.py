@@ -109,6 +109,9 @@ def _judge_number(
             cue="refused",
             values={"reason": "cylinder-too-light"},
         )
+    odd = _beside_the_plate(job, key, value)
+    if odd is not None:
+        return odd
     found = judge(item, value, _context(job, know, key, item))
     match found:
         case Believable():
@@ -123,6 +126,27 @@ def _judge_number(
 
 FIRST_WEIGHT = "cylinder-weight#0"
 """The cylinder's weight before anything was drawn."""
+
+
+ADDER_SHARE = 0.5
+"""A line set that takes more than this share of the plate's charge is asked about
+again. Our own value."""
+
+
+def _beside_the_plate(job: Job, key: str, value: Quantity) -> Doubt | None:
+    """Doubt a mass that does not go with the charge on the plate."""
+    plate = read.mass(job, "factory-charge")
+    if plate is None or not isinstance(value, Mass):
+        return None
+    if key == "charge-adder" and value.kg > ADDER_SHARE * plate.kg:
+        return Doubt(reason="adder-large")
+    before = read.mass(job, FIRST_WEIGHT)
+    charge = (weigh_in_target(job) or plate).kg
+    if key.startswith("cylinder-weight#") and before is not None:
+        return (
+            Doubt(reason="more-than-plate") if before.kg - value.kg > charge else None
+        )
+    return None
 
 
 def _too_light(job: Job, value: Quantity) -> bool:

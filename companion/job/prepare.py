@@ -84,6 +84,24 @@ def next_step(job: Job, know: Know, list_id: str) -> Item | None:
     return None
 
 
+OVER = ("overcharged", "over-weight", "creep", "plate-charge-gone")
+"""Outcomes after which too much is, or may be, in the unit."""
+SUSPECT = (
+    "flood-back",
+    "flooding-suspected",
+    "compressor-suspected",
+    "wrong-refrigerant-suspected",
+    "non-condensables-suspected",
+)
+"""Outcomes after which nothing more should be drawn into the unit."""
+
+
+def _charge(job: Job) -> str:
+    if job.charging_ended in OVER:
+        return "over"
+    return "suspect" if job.charging_ended in SUSPECT else "right"
+
+
 def context(job: Job, know: Know) -> dict[str, str]:
     """Give what checklist steps may depend on, as far as it is known by now."""
     found: dict[str, str] = {}
@@ -98,6 +116,8 @@ def context(job: Job, know: Know) -> dict[str, str]:
         value = read.option(job, key)
         if value is not None and value != "unknown":
             found[key] = value
+    if job.charging_ended is not None:
+        found["charge"] = _charge(job)
     if job.method is not None:
         method = job.method.method
         found["method"] = "liquid-pulses" if method == "liquid-restrictor" else method

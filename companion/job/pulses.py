@@ -91,6 +91,8 @@ TABLE: dict[tuple[str, Event], tuple[Step, str]] = {
 }
 """State and event to what is done and the next state."""
 
+SLACK_S = 0.002
+"""A moment counts as come this little before it [s]: sums of times are not exact."""
 REPORT_LAG_S = 2.0
 """The hand opens before the word "open" is understood, by about this much [s].
 Our own design value."""
@@ -160,11 +162,11 @@ def tick(turn: Turn) -> None:
     """Give the close call, or repeat it, when its moment has come."""
     valve = turn.job.valve
     due = deadline(valve)
-    if due is None or turn.at < due:
+    if due is None or turn.at < due - SLACK_S:
         return
     match valve:
         case Opening() | Open():
-            silent = turn.at < close_due(valve)
+            silent = turn.at < close_due(valve) - SLACK_S
             _obey(
                 turn, "silence" if silent else "due", "silence" if silent else "planned"
             )

@@ -6,6 +6,7 @@ who is silent beside a running unit may need help.
 
 from companion.job.facts import SilenceNoticed
 from companion.job.outputs import Ask, Light, Tone
+from companion.job.pulses import SLACK_S
 from companion.job.repeating import repeat
 from companion.job.state import Closed, Job
 from companion.job.turn import Turn
@@ -26,7 +27,7 @@ def silence_due(job: Job) -> float | None:
 def notice_silence(turn: Turn) -> None:
     """Prompt, warn or alarm if the technician has been silent too long."""
     asked, due = turn.job.asked, silence_due(turn.job)
-    if asked is None or due is None or turn.at < due:
+    if asked is None or due is None or turn.at < due - SLACK_S:
         return
     if not isinstance(turn.job.valve, Closed):
         return

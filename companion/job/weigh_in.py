@@ -23,6 +23,7 @@ from companion.job.opening_plans import (
     SHORTEST_S,
     SILENCE_LIQUID_S,
     ceiling,
+    hard_ceiling,
 )
 from companion.job.questions import READINGS
 from companion.job.state import Job
@@ -138,6 +139,9 @@ def _finish_running(job: Job, know: Know, number: int, left: Mass) -> Item:
         base=amount(base),
         ceiling=amount(ceiling(job, know, base)),
         stop_weight=amount(_said(job, now - left)),
+        # The last openings were with the unit off: their place of the hand is no guide.
+        hint="slow",
+        hard=amount(hard_ceiling(job, know, base)),
     )
     return AskReady(plan=plan, key="ready" + suffix)
 

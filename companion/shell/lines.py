@@ -7,6 +7,7 @@ that moment first, so that a caller who sends no ticks still gets every close ca
 """
 
 import json
+import math
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
@@ -167,7 +168,12 @@ def run_lines(
             )
         except LineError as trouble:
             stage.write(error=str(trouble))
-        stage.write(done=number, deadline=loop.deadline)
+        stage.write(done=number, deadline=_in_ms(loop.deadline))
+
+
+def _in_ms(due: float | None) -> float | None:
+    """Give a moment rounded up to a millisecond: a tick then is never too early."""
+    return None if due is None else math.ceil(due * 1000 - 1e-6) / 1000
 
 
 def _check_gap(number: int, at: float, before: float) -> None:

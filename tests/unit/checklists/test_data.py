@@ -26,7 +26,8 @@ def spoken(step: Step) -> list[str]:
 def paths() -> list[dict[str, str]]:
     free = ["safety_group", "draw", "cylinder", "scale", "metering"]
     return [
-        dict(zip(free, values, strict=True)) | {"method": method, "unit": unit}
+        dict(zip(free, values, strict=True))
+        | {"method": method, "unit": unit, "charge": "right"}
         for values in itertools.product(*(CONTEXT[key] for key in free))
         for method, unit in WAYS.items()
     ]
@@ -56,6 +57,19 @@ def test_no_job_asks_more_than_can_be_listened_to() -> None:
         sum(len(steps_for(one, context)) for one in LISTS) for context in paths()
     )
     assert longest <= LONGEST_PATH
+
+
+def test_an_over_full_unit_is_recovered_and_draws_nothing_more() -> None:
+    for charge, wanted, left_out in (
+        ("right", "hoses-drawn", "excess-recovered"),
+        ("over", "excess-recovered", "hoses-drawn"),
+        ("suspect", "hoses-off", "hoses-drawn"),
+    ):
+        context = {"unit": "running", "charge": charge}
+        ids = [step.id for step in steps_for(LISTS["close-out"], context)]
+        assert wanted in ids
+        assert left_out not in ids
+        assert ids.index(wanted) <= ids.index("hoses-off")
 
 
 def test_ids_are_unique_over_all_lists() -> None:

@@ -62,7 +62,7 @@ FAULTS = [
         "Not Kebab",
         (
             "applies: 'runing' is no unit; known: running, off; 'gauge' is not known; "
-            "known: safety_group, method, draw, cylinder, unit, scale, metering; "
+            "known: safety_group, method, draw, cylinder, unit, scale, charge, metering; "
             "'draw' must be a list of values, such as [\"liquid\"]; "
             "'scale' must be a list of values, such as [\"yes\"]"
         ),

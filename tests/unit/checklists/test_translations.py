@@ -32,7 +32,7 @@ def raised(one: Checklist) -> Checklists:
 
 def test_a_stale_translation_is_refused_by_name() -> None:
     after = load_all()["after"]
-    with pytest.raises(ChecklistFilesError, match=r"made from revision 1.*is at 2"):
+    with pytest.raises(ChecklistFilesError, match=r"made from revision 2.*is at 3"):
         load_translated("es", raised(after))
 
 
@@ -47,7 +47,7 @@ def test_a_stale_translation_is_refused_by_name() -> None:
         ("lejos del calor.", "lejos: del calor.", "letters, digits, commas"),
         ("lejos del calor.", f"{'lejos ' * 30}del calor.", "at most 30"),
         ("id = ", "name = ", "name: Extra inputs"),
-        ("revision = 1", "revision = ", "not TOML"),
+        ("revision = 2", "revision = ", "not TOML"),
     ],
 )
 def test_each_fault_is_named(tmp_path: Path, old: str, new: str, fault: str) -> None:

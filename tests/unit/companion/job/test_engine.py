@@ -266,8 +266,8 @@ def test_closed_with_nothing_open_is_as_it_should_be(
 ) -> None:
     job = play().walk_to(LIQUID, "suction-pressure@0")
     decision = job.hear("fully shut")
-    assert cues(decision) == ["already-closed"]
-    assert decision.facts == ()
+    assert cues(decision) == ["already-closed", "ask"]
+    assert asked_key(job.job) == "suction-pressure@0"
 
 
 @pytest.mark.parametrize("word", ["no", "unknown"])
