@@ -12,7 +12,6 @@ from companion.shell.errors import CompanionError
 from companion.shell.exports import write_whole
 from companion.shell.journal import FILE, Journal
 from companion.shell.knowing import read_know
-from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.ear import Ear
 from companion.shell.rehearsal.run import Outcome, rehearse
 from companion.shell.rehearsal.scenario import Scenario, read_scenario
@@ -59,8 +58,11 @@ def rehearse_command(
     say(f"Scenario {options.scenario}, seed {options.seed}: {scenario.purpose}")
     with ExitStack() as opened:
         ear, mouth = _sound(options, scenario, settings, out, opened)
-        box = SimulatedBox(seed=options.seed) if options.box else None
-        if box is not None:
+        box = None
+        if options.box:
+            from companion.shell.rehearsal.box import SimulatedBox
+
+            box = SimulatedBox(seed=options.seed)
             opened.callback(box.close)
         outcome = rehearse(
             scenario,

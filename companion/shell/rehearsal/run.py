@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from checklists import AskStep
 from companion.job.facts import Fact
@@ -14,10 +15,8 @@ from companion.shell.clock import ManualClock
 from companion.shell.journal import FILE, Journal
 from companion.shell.loop import PATIENCE_S, Loop
 from companion.shell.record import DirectRecord
-from companion.shell.rehearsal.box import SimulatedBox
 from companion.shell.rehearsal.conversation import Conversation, Readings
 from companion.shell.rehearsal.ear import Ear, TypedEar
-from companion.shell.rehearsal.ride import Mischief, Ride
 from companion.shell.rehearsal.scenario import Scenario
 from companion.shell.rehearsal.technician import Technician
 from companion.shell.rehearsal.world import Mouth, SilentMouth, World
@@ -26,6 +25,10 @@ from companion.shell.wording import Wording
 
 LONGEST_S = 3 * 3600.0
 """A rehearsal that is not over by then is given up [s of job time]."""
+
+if TYPE_CHECKING:
+    from companion.shell.rehearsal.box import SimulatedBox
+    from companion.shell.rehearsal.ride import Mischief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +62,8 @@ def rehearse(
     show: Callable[[str], None] | None = None,
     ear: Ear | None = None,
     mouth: Mouth | None = None,
-    box: SimulatedBox | None = None,
-    mischief: Sequence[Mischief] = (),
+    box: "SimulatedBox | None" = None,
+    mischief: "Sequence[Mischief]" = (),
     until: Callable[[Job], bool] = _never,
     buttons: bool = False,
 ) -> Outcome:
@@ -86,7 +89,7 @@ def rehearse(
     technician.good_answers = good_answers(know)
     conversation = Conversation(wording, technician.meant, show)
     ear = ear or TypedEar()
-    world = (World if box is None else Ride)(
+    world = _kind_of_world(box)(
         rig=rig,
         technician=technician,
         ear=ear,
@@ -96,7 +99,7 @@ def rehearse(
         conversation=conversation,
         buttons=buttons,
     )
-    if isinstance(world, Ride) and box is not None:
+    if box is not None:
         world.ride(box, mischief)
     # A rehearsal has nothing to lose: its journal is not synced to the card.
     journal = Journal(folder / FILE, ManualClock(), durable=False)
@@ -138,8 +141,16 @@ def _seen(
     world: World, conversation: Conversation, at: float, facts: Sequence[Fact]
 ) -> None:
     conversation.facts(at, facts)
-    if isinstance(world, Ride):
-        world.facts(facts)
+    world.facts(facts)
+
+
+def _kind_of_world(box: "SimulatedBox | None") -> type[World]:
+    """Choose the world; pins and sensors are not loaded for those who do without."""
+    if box is None:
+        return World
+    from companion.shell.rehearsal.ride import Ride
+
+    return Ride
 
 
 def _due(loop: Loop, world: World) -> float | None:

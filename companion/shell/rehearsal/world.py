@@ -6,9 +6,10 @@ next, so a rehearsal runs as fast as the machine allows and always the same way.
 """
 
 from collections import deque
-from collections.abc import Callable
-from typing import Protocol
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Protocol
 
+from companion.job.facts import Fact
 from companion.job.inputs import Button, Input, Pressed, Ticked
 from companion.job.know import Know
 from companion.job.listening import expected_now
@@ -28,6 +29,10 @@ URGENT_HEARD_S = 0.7
 """An urgent cue is understood this long after it begins: "close" is its first word."""
 SAY_AGAIN_S = 7.0
 """A technician who gets no reaction says it again after this long."""
+
+if TYPE_CHECKING:
+    from companion.shell.rehearsal.box import SimulatedBox
+    from companion.shell.rehearsal.ride import Mischief
 
 
 class Mouth(Protocol):
@@ -172,6 +177,13 @@ class World:
             self._inbox.append(
                 heard(self.now, sound, self._expects, self._wording, self._names)
             )
+
+    def ride(self, box: "SimulatedBox", mischief: "Sequence[Mischief]" = ()) -> None:
+        """Put a box in; only a world with buttons and sensors has room for one."""
+        raise NotImplementedError(f"this world has no room for {box} and {mischief}")
+
+    def facts(self, facts: Sequence[Fact]) -> None:
+        """See what has happened; for worlds where something hangs on it."""
 
     def _pressed(self, words: str) -> bool:  # noqa: ARG002 - for worlds with buttons
         """Tell whether a button was pressed for these words; here there is none."""

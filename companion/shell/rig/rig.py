@@ -24,6 +24,12 @@ from companion.shell.rig.units import (
     psig_from_pa,
 )
 
+QUIET_STEPS = 2
+"""While nothing flows and nothing has lately, so many steps are taken as one."""
+QUIET_AFTER = 400
+"""Steps after the last flow before that [0.1 s]."""
+LEAST_FLOW_KG_S = 1e-7
+"""Less flow than this out of a hose is none."""
 _CLAMP_LAG_S = 12.0
 _HOSE_DROP_KG_S = 0.020  # the flow at which the hose costs the gauge its full figure
 
@@ -71,6 +77,7 @@ class Rig:
             self._plant.run_in()
         self._log = OpeningLog()
         self._steps = 0
+        self._flowed = 0
         self._now = 0.0
         self._opening = 0.0
         self._arriving = NO_FLOW
@@ -113,8 +120,25 @@ class Rig:
         self._now += seconds
         due = math.floor(self._now / STEP_S + 1e-6)
         while self._steps < due:
-            self._steps += 1
-            self._step()
+            count = QUIET_STEPS if self._quiet() else 1
+            if self._steps + count > due:
+                return  # goes on in one larger step, when its time has come
+            self._step(count)
+
+    def _catch_up(self) -> None:
+        """Step up to now, before something changes."""
+        due = math.floor(self._now / STEP_S + 1e-6)
+        while self._steps < due:
+            self._step(1)
+
+    def _quiet(self) -> bool:
+        """Tell whether nothing flows and nothing has for a while: larger steps do."""
+        still = self._opening == 0 and self._onset.passing == 0
+        return (
+            still
+            and self._steps % QUIET_STEPS == 0
+            and self._steps - self._flowed > QUIET_AFTER
+        )
 
     def turn_valve(self, opening: float) -> None:
         """Set the charging valve at the manifold, 0 (shut) to 1 (full).
@@ -126,6 +150,7 @@ class Rig:
         """
         if not 0 <= opening <= 1:
             raise RigError(f"a valve opening of {opening} is outside 0 to 1")
+        self._catch_up()
         if (opening > 0) != (self._opening > 0):
             self._log.turned(self._now, self._suction_psig(), is_open=opening > 0)
         self._opening = opening
@@ -208,25 +233,28 @@ class Rig:
             pa += self._hose_drop_pa()
         return psig_from_pa(pa)
 
-    def _step(self) -> None:
+    def _step(self, count: int) -> None:
         plant, cylinder = self._plant, self._cylinder
-        now_s = self._steps * STEP_S
+        self._steps += count
+        now_s, dt_s = self._steps * STEP_S, count * STEP_S
         self._onset.apply(now_s, plant.air, cylinder)
         opening = max(self._opening, self._onset.passing)
         drawn = NO_FLOW
         if opening > 0:
-            drawn = cylinder.flow(opening, plant.suction_pa, STEP_S)
-        cylinder.step(STEP_S, drawn, plant.air.outdoor_k)
-        self._arriving = self._hose.step(STEP_S, drawn)
-        self._fed_kg += self._arriving.kg_s * STEP_S
-        plant.step(STEP_S, self._arriving)
-        self._follow_clamps()
+            drawn = cylinder.flow(opening, plant.suction_pa, dt_s)
+        cylinder.step(dt_s, drawn, plant.air.outdoor_k)
+        self._arriving = self._hose.step(dt_s, drawn)
+        if max(drawn.kg_s, self._arriving.kg_s) > LEAST_FLOW_KG_S:
+            self._flowed = self._steps
+        self._fed_kg += self._arriving.kg_s * dt_s
+        plant.step(dt_s, self._arriving)
+        self._follow_clamps(dt_s)
         running = plant.running
         wetness = 0.0 if running is None else running.moment.drawn.wetness
-        self._log.seen(now_s, self._suction_psig(), drawn.kg_s * STEP_S, wetness)
+        self._log.seen(now_s, self._suction_psig(), drawn.kg_s * dt_s, wetness)
 
-    def _follow_clamps(self) -> None:
-        share = STEP_S / (_CLAMP_LAG_S * self.spec.slow)
+    def _follow_clamps(self, dt_s: float) -> None:
+        share = dt_s / (_CLAMP_LAG_S * self.spec.slow)
         suction_k, liquid_k = self._clamps_k
         line_k, tube_k = self._plant.lines_k
         self._clamps_k = (
