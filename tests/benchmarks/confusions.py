@@ -32,7 +32,8 @@ from tests.benchmarks.hearing_sounds import (
     utterances,
 )
 
-DIGITS = Path("/work/shared/spoken-digits")
+DIGITS = Path("spoken-digits")
+"""Folder of recorded digits, one a file, as DIGIT_SPEAKER_NUMBER.wav; see --digits."""
 ASKED = Vocabulary(
     numbers=NumberRange(low=-15, high=500, decimals=1, units=("psi", "bar", "kpa")),
     controls=("stop", "close", "again", "why", "back", "status", "help"),

@@ -46,7 +46,8 @@ from tests.benchmarks.hearing_sounds import (
 )
 from tests.conftest import Play
 
-DIGITS = Path("/work/shared/spoken-digits")
+DIGITS = Path("spoken-digits")
+"""Folder of recorded digits, one a file, as DIGIT_SPEAKER_NUMBER.wav; see --digits."""
 _RAW_EVERY = 3  # the raw engine hears every so-manieth reading
 
 
