@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import get_args
 
 from companion.knowledge.loading import Knowledge
+from companion.knowledge.plausible_circuit import SUBCOOLING_F, SUPERHEAT_F
 from companion.knowledge.properties import (
     Curve,
     OutsideTable,
@@ -156,6 +157,17 @@ def _at_temperature(
     return Answer(json=json, text=text + _error_text(found)), (at, bubble)
 
 
+def _unlikely_text(value_f: float, usual_f: tuple[float, float]) -> str:
+    """Say so where a running unit hardly ever shows such a value."""
+    low, high = usual_f
+    if low <= value_f <= high:
+        return ""
+    return (
+        f" A running unit shows {low:.0f} to {high:.0f} F: read both again, and see "
+        "that the refrigerant is right."
+    )
+
+
 def look_up_superheat(
     knowledge: Knowledge,
     designation: str,
@@ -190,6 +202,7 @@ def look_up_superheat(
         "refrigerant": refrigerant.designation,
         "superheat_k": shown(found.value.k),
         "superheat_f": shown(found.value.f),
+        "usual": SUPERHEAT_F[0] <= found.value.f <= SUPERHEAT_F[1],
         "dew_c": shown(found.saturation.c),
         "dew_f": shown(found.saturation.f),
         "uncertainty_k": shown(found.uncertainty.k),
@@ -197,7 +210,9 @@ def look_up_superheat(
     }
     text = (
         f"Superheat {found.value.f:.0f} F, give or take {found.uncertainty.f:.0f} F; "
-        f"the dew point is {found.saturation.f:.1f} F." + _error_text(refrigerant)
+        f"the dew point is {found.saturation.f:.1f} F."
+        + _unlikely_text(found.value.f, SUPERHEAT_F)
+        + _error_text(refrigerant)
     )
     return Answer(json=json, text=text)
 
@@ -231,6 +246,7 @@ def look_up_subcooling(
         "refrigerant": refrigerant.designation,
         "subcooling_k": shown(found.value.k),
         "subcooling_f": shown(found.value.f),
+        "usual": SUBCOOLING_F[0] <= found.value.f <= SUBCOOLING_F[1],
         "bubble_c": shown(found.saturation.c),
         "bubble_f": shown(found.saturation.f),
         "uncertainty_k": shown(found.uncertainty.k),
@@ -238,6 +254,8 @@ def look_up_subcooling(
     }
     text = (
         f"Subcooling {found.value.f:.0f} F, give or take {found.uncertainty.f:.0f} F; "
-        f"the bubble point is {found.saturation.f:.1f} F." + _error_text(refrigerant)
+        f"the bubble point is {found.saturation.f:.1f} F."
+        + _unlikely_text(found.value.f, SUBCOOLING_F)
+        + _error_text(refrigerant)
     )
     return Answer(json=json, text=text)

@@ -341,3 +341,20 @@ def test_a_fixed_orifice_needs_the_wet_bulb(knowledge: Knowledge) -> None:
     json_ = look_up_finding(knowledge, given).json
     assert json_["finding"] == "not-valid"
     assert json_["may_add"] is False
+
+
+@pytest.mark.parametrize(
+    ("line", "usual"), [("55F", True), ("5F", False), ("130F", False)]
+)
+def test_a_superheat_that_hardly_can_be_says_so(
+    knowledge: Knowledge, line: str, usual: bool
+) -> None:
+    found = look_up_superheat(knowledge, "R-407C", suction="68psig", line=line)
+    assert found.json["usual"] is usual
+    assert ("read both again" in found.text) is not usual
+
+
+def test_a_subcooling_that_hardly_can_be_says_so(knowledge: Knowledge) -> None:
+    found = look_up_subcooling(knowledge, "R-407C", liquid="250psig", line="197F")
+    assert found.json["usual"] is False
+    assert "read both again" in found.text
