@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from companion.job.state import Job
 from companion.shell.clock import SystemClock
 from companion.shell.errors import CompanionError
 from companion.shell.exports import write_whole
@@ -26,7 +27,10 @@ TRANSCRIPT = "transcript.txt"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RehearseOptions:
-    """How ``companion rehearse`` was called."""
+    """How ``companion rehearse`` was called.
+
+    ``until`` ends it early, where only a part of a job is of interest.
+    """
 
     scenario: str
     seed: int
@@ -36,6 +40,7 @@ class RehearseOptions:
     out: Path | None
     as_json: bool
     box: bool = False
+    until: Callable[[Job], bool] | None = None
 
 
 def rehearse_command(
@@ -74,6 +79,7 @@ def rehearse_command(
             ear=ear,
             mouth=mouth,
             box=box,
+            until=options.until,
             buttons=options.buttons,
         )
     files = _files(outcome, settings, out, typed=options.typed or options.buttons)

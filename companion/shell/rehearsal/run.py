@@ -48,10 +48,6 @@ class Outcome:
     lines: tuple[str, ...]
 
 
-def _never(_: Job) -> bool:
-    return False
-
-
 def rehearse(
     scenario: Scenario,
     *,
@@ -64,7 +60,7 @@ def rehearse(
     mouth: Mouth | None = None,
     box: "SimulatedBox | None" = None,
     mischief: "Sequence[Mischief]" = (),
-    until: Callable[[Job], bool] = _never,
+    until: Callable[[Job], bool] | None = None,
     buttons: bool = False,
 ) -> Outcome:
     """Play a scenario to its end.
@@ -116,7 +112,9 @@ def rehearse(
         Begun(at=0.0, job=f"rehearsal-{seed}", ambient=ambient, units=wording.system)
     )
     try:
-        while not (loop.job.finished or loop.faulted or until(loop.job)):
+        while not (
+            loop.job.finished or loop.faulted or (until is not None and until(loop.job))
+        ):
             if world.now >= LONGEST_S:
                 break
             loop.step(world.next(_due(loop, world)))

@@ -22,7 +22,7 @@ from companion.shell.wording import read_wording
 
 KNOW = read_know()
 WORDING = read_wording("us")
-SEEDS = (1, 2)
+SEEDS = (1,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

