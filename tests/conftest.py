@@ -29,7 +29,7 @@ from companion.shell.translate import heard
 from companion.shell.wording import Wording, read_wording
 from speech import Heard as Sound
 
-settings.register_profile("ci", derandomize=True, deadline=None, max_examples=60)
+settings.register_profile("ci", derandomize=True, deadline=None, max_examples=30)
 settings.register_profile("default", deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 

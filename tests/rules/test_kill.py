@@ -32,9 +32,9 @@ SYNCED_EVERY = 10
 journal that syncs, as the real one does."""
 
 
-WHOLE = ("liquid-pulses", "weigh-in")
-"""Jobs that are killed after every fact with a hose on; the others differ from the
-first of these by little, and are killed after one in so many."""
+WHOLE = ("weigh-in",)
+"""Jobs that are killed after every fact with a hose on; the others are killed after one
+fact in so many, for their time."""
 ALIKE_EVERY = 4
 BEFORE_HOSES_EVERY = 6
 """Before a hose is on, killed after one fact in six; from then on after each."""

@@ -1,5 +1,6 @@
 """Prompts heard, judged and kept; recordings stand in for a microphone."""
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -149,6 +150,10 @@ def test_missing_recordings_are_named_with_their_lines(
 
 @pytest.mark.voice
 @pytest.mark.slow
+@pytest.mark.skipif(
+    os.environ.get("HYPOTHESIS_PROFILE") == "ci",
+    reason="takes a minute: left to `python3 -m tests`",
+)
 def test_twenty_recordings_make_a_profile(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
