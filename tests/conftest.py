@@ -95,6 +95,35 @@ _UNIT = {
     "leak-state": "none found",
 }
 
+_ORIFICE_ROUNDS = {
+    "suction-pressure": (
+        "six two",
+        "six six",
+        "six six",
+        "seven zero",
+    ),
+    "suction-line-temperature": (
+        "six six",
+        "six zero",
+        "six zero",
+        "five four",
+    ),
+    "liquid-pressure": (
+        "two two zero",
+        "two three zero",
+        "two three zero",
+        "two four zero",
+    ),
+    "liquid-line-temperature": (
+        "one zero six",
+        "one zero five",
+        "one zero five",
+        "one zero four",
+    ),
+    "cylinder-weight": ("two four zero", "two three zero"),
+}
+"""Readings of a fixed-orifice unit that comes up to its target in one opening."""
+
 SITES: Mapping[str, Site] = {
     "liquid-pulses": Site(
         answers={
@@ -143,33 +172,7 @@ SITES: Mapping[str, Site] = {
             "outdoor-temperature": "nine zero",
             "return-wet-bulb": "six six",
         },
-        rounds={
-            "suction-pressure": (
-                "six two",
-                "six six",
-                "six six",
-                "seven zero",
-            ),
-            "suction-line-temperature": (
-                "six six",
-                "six zero",
-                "six zero",
-                "five four",
-            ),
-            "liquid-pressure": (
-                "two two zero",
-                "two three zero",
-                "two three zero",
-                "two four zero",
-            ),
-            "liquid-line-temperature": (
-                "one zero six",
-                "one zero five",
-                "one zero five",
-                "one zero four",
-            ),
-            "cylinder-weight": ("two four zero", "two three zero"),
-        },
+        rounds=_ORIFICE_ROUNDS,
     ),
     "vapor": Site(
         answers={
@@ -180,33 +183,7 @@ SITES: Mapping[str, Site] = {
             "outdoor-temperature": "nine zero",
             "return-wet-bulb": "six six",
         },
-        rounds={
-            "suction-pressure": (
-                "six two",
-                "six six",
-                "six six",
-                "seven zero",
-            ),
-            "suction-line-temperature": (
-                "six six",
-                "six zero",
-                "six zero",
-                "five four",
-            ),
-            "liquid-pressure": (
-                "two two zero",
-                "two three zero",
-                "two three zero",
-                "two four zero",
-            ),
-            "liquid-line-temperature": (
-                "one zero six",
-                "one zero five",
-                "one zero five",
-                "one zero four",
-            ),
-            "cylinder-weight": ("two four zero", "two three zero"),
-        },
+        rounds=_ORIFICE_ROUNDS,
     ),
     "weigh-in": Site(
         answers={

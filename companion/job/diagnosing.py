@@ -3,7 +3,7 @@
 from companion.job import read
 from companion.job.know import Know
 from companion.job.method import METERING, superheat_target
-from companion.job.prepare import unit_refrigerant
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
 from companion.knowledge.diagnosis import diagnose
 from companion.knowledge.findings import Finding, Readings

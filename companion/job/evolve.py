@@ -87,7 +87,8 @@ def fold(facts: Iterable[Fact], job: Job | None = None) -> Job:
 
 def evolve(job: Job, fact: Fact) -> Job:
     """Give the job as it is after one more fact."""
-    return replace(_changed(job, fact), at=max(job.at, fact.at))
+    changed = _changed(job, fact)
+    return changed if fact.at <= job.at else replace(changed, at=fact.at)
 
 
 def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact

@@ -11,7 +11,7 @@ from dataclasses import replace
 from companion.job import read
 from companion.job.know import Know
 from companion.job.method import method_inputs, refused
-from companion.job.prepare import unit_refrigerant
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.refusals import Refused
 from companion.job.state import Job
 from companion.knowledge.charging import decide_method

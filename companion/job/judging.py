@@ -13,8 +13,8 @@ from companion.job.facts import Answer, NameAnswer, NumberAnswer, OptionAnswer
 from companion.job.know import Know
 from companion.job.last_value import previous
 from companion.job.outputs import Value
-from companion.job.prepare import unit_refrigerant
 from companion.job.questions import base_key
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
 from companion.job.weigh_in import target as weigh_in_target
 from companion.knowledge.catalogue import NotKnown, OutOfScope, Refrigerant, Unsupported

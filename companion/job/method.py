@@ -4,7 +4,7 @@ from companion.job import read
 from companion.job.amounts import Amount, amount
 from companion.job.facts import MethodChosen
 from companion.job.know import Know
-from companion.job.prepare import unit_refrigerant
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.refusals import Refused
 from companion.job.state import Job
 from companion.knowledge.charging import decide_method

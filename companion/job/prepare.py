@@ -10,23 +10,19 @@ from companion.job import read
 from companion.job.asking import question
 from companion.job.items import AskStep, DecideMethod, Item
 from companion.job.know import Know
-from companion.job.refrigerant import unit_refrigerant as unit_refrigerant
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
 
 
 def next_item(job: Job, know: Know) -> Item | None:
     """Give the next safety step, pre-check or question about leak and weather."""
-    for step in (
-        next_step(job, know, "site-safety"),
-        next_step(job, know, "flammable-safety"),
-        next_step(job, know, "pre-checks") if read.running(job) else None,
-        next_step(job, know, "leak"),
-        question(job, "leak-state"),
-        _loss(job, know),
-    ):
-        if step is not None:
-            return step
-    return _weather(job)
+    checks = ("pre-checks",) if read.running(job) else ()
+    return (
+        next_step(job, know, "site-safety", "flammable-safety", *checks, "leak")
+        or question(job, "leak-state")
+        or _loss(job, know)
+        or _weather(job)
+    )
 
 
 def _loss(job: Job, know: Know) -> Item | None:
@@ -64,9 +60,8 @@ def next_connect(job: Job, know: Know) -> Item | None:
 
     Hoses come before the proof: zeroing a gauge in open air would break a vacuum.
     """
-    step = next_step(job, know, "connect")
-    if step is None and read.no_charge(job):
-        step = next_step(job, know, "evacuated")
+    proof = ("evacuated",) if read.no_charge(job) else ()
+    step = next_step(job, know, "connect", *proof)
     if step is not None:
         return step
     if read.option(job, "scale") == "yes":
@@ -74,13 +69,15 @@ def next_connect(job: Job, know: Know) -> Item | None:
     return None
 
 
-def next_step(job: Job, know: Know, list_id: str) -> Item | None:
-    """Give the first step of a list that has no answer, or None when it is complete."""
-    checklist = know.checklists[list_id]
-    for step in steps_for(checklist, context(job, know)):
-        key = f"{list_id}/{step.id}"
-        if key not in job.answers:
-            return AskStep(step=step, key=key, revision=checklist.revision)
+def next_step(job: Job, know: Know, *list_ids: str) -> Item | None:
+    """Give the first step of these lists that has no answer, or None after the last."""
+    known = context(job, know)
+    for list_id in list_ids:
+        checklist = know.checklists[list_id]
+        for step in steps_for(checklist, known):
+            key = f"{list_id}/{step.id}"
+            if key not in job.answers:
+                return AskStep(step=step, key=key, revision=checklist.revision)
     return None
 
 

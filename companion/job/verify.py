@@ -15,7 +15,7 @@ from companion.job.disputes import errors_of
 from companion.job.facts import RoundJudged, RoundKind, Verdict
 from companion.job.know import Know
 from companion.job.method import superheat_target
-from companion.job.prepare import unit_refrigerant
+from companion.job.refrigerant import unit_refrigerant
 from companion.job.state import Job
 from companion.job.turn import Turn
 from companion.knowledge.findings import Finding

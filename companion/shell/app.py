@@ -10,10 +10,8 @@ from pathlib import Path
 from typing import Literal, assert_never
 
 from checklists import expired
-from companion.job.cues import CUES
 from companion.job.evolve import fold
 from companion.job.know import Know
-from companion.job.outputs import Say
 from companion.job.state import Job
 from companion.shell.arrivals import Inbox, Written
 from companion.shell.clock import Clock, SystemClock, vouched_for
@@ -104,14 +102,6 @@ def run(settings: Settings, options: RunOptions) -> int:
         _let_it_talk(site, GOODBYE_S if ending == "supply-gone" else FAREWELL_S)
         site.supervisor.stopping()
     return _after(ending, folder, site, settings)
-
-
-def close_calls(wording: Wording) -> list[str]:
-    """Give every close call that is always the same sentence, as it is spoken."""
-    fixed = [
-        cue for cue, values in CUES.items() if cue.startswith("close") and not values
-    ]
-    return [wording.line(Say(cue=cue)).speech for cue in fixed]
 
 
 Ending = Literal["finished", "kept", "supply-gone"]

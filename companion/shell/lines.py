@@ -8,7 +8,6 @@ that moment first, so that a caller who sends no ticks still gets every close ca
 
 import json
 import math
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, TextIO, cast, get_args
@@ -307,8 +306,3 @@ def describe() -> dict[str, Any]:
         "readings": list(_SENSES),
         "valve": printed_table().splitlines(),
     }
-
-
-def standard_stage() -> JsonStage:
-    """Give a stage on standard output."""
-    return JsonStage(sys.stdout)

@@ -295,7 +295,7 @@ class Live:
         self._listen()
         now = self._now()
         self._steps(self._desk.watch(now))
-        due = self._due()
+        due = self._loop.due(self._talked_at)
         if not self._answering(now):
             if due is not None and now >= due:
                 self._loop.wake(now)
@@ -303,13 +303,6 @@ class Live:
         if self._panel is not None:
             self._panel_due = self._panel.tick(now)
         self._alive_due = self._alive.alive(now)
-
-    def _due(self) -> float | None:
-        """Give when the loop is woken: a silence counts from the last word said."""
-        due = self._loop.deadline
-        if due is None or not self._loop.patient:
-            return due
-        return max(due, self._talked_at + PATIENCE_S)
 
     def _answering(self, now: float) -> bool:
         """Tell whether the technician is speaking, and is to be let speak.
@@ -331,7 +324,12 @@ class Live:
 
     def _arrivals(self) -> list[Arrival]:
         """Wait for the first arrival, at most until something is due; take all."""
-        moments = (self._due(), self._panel_due, self._desk.due, self._leave_at)
+        moments = (
+            self._loop.due(self._talked_at),
+            self._panel_due,
+            self._desk.due,
+            self._leave_at,
+        )
         dues = [self._alive_due, *(due for due in moments if due is not None)]
         if self._speaker is not None and self._speaker.talking:
             dues.append(self._now() + SETTLE_S)

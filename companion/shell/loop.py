@@ -106,6 +106,12 @@ class Loop:
         """True while the loop is only to be woken because nobody answers."""
         return not self.faulted and self._retry_at is None and only_silence(self.job)
 
+    def due(self, talked_at: float) -> float | None:
+        """Give when the loop is woken: a silence counts from the last word said."""
+        if self.deadline is None or not self.patient:
+            return self.deadline
+        return max(self.deadline, talked_at + PATIENCE_S)
+
     @property
     def holding(self) -> bool:
         """True while ordinary outputs wait for their facts to be written."""

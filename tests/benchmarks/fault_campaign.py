@@ -38,9 +38,9 @@ from companion.job.inputs import Resumed
 from companion.job.know import Know
 from companion.job.outputs import Say
 from companion.job.state import Closed, Closing, Job
-from companion.shell.app import close_calls
 from companion.shell.arrivals import Found, Inbox, Ready, Written
 from companion.shell.clock import SystemClock
+from companion.shell.fixed_cues import fixed_sentences
 from companion.shell.journal import FILE, Journal, JournalError
 from companion.shell.knowing import read_know
 from companion.shell.live import Live, LiveStage
@@ -286,7 +286,9 @@ class Bench:
             lambda: self.out, lambda: self.inbox.put(Found(device="speaker")), 1.0
         )
         self.voice = Voice(folder=CUES)
-        self.voice.prepare(close_calls(wording))
+        self.voice.prepare(
+            each for each in fixed_sentences(wording, know) if "lose the valve" in each
+        )
         self.speaker = Pyttsx3Speaker(
             self.voice, player, lambda _: self.inbox.put(Ready()), self.inbox.put
         )

@@ -13,7 +13,7 @@ from companion.job.state import Job
 from companion.knowledge.quantities import Length, standard_atmosphere
 from companion.shell.clock import ManualClock
 from companion.shell.journal import FILE, Journal
-from companion.shell.loop import PATIENCE_S, Loop
+from companion.shell.loop import Loop
 from companion.shell.record import DirectRecord
 from companion.shell.rehearsal.conversation import Conversation, Readings
 from companion.shell.rehearsal.ear import Ear, TypedEar
@@ -117,7 +117,7 @@ def rehearse(
         ):
             if world.now >= LONGEST_S:
                 break
-            loop.step(world.next(_due(loop, world)))
+            loop.step(world.next(loop.due(world.talked_until)))
     finally:
         ear.close()
         loop.record.close()
@@ -149,13 +149,6 @@ def _kind_of_world(box: "SimulatedBox | None") -> type[World]:
     from companion.shell.rehearsal.ride import Ride
 
     return Ride
-
-
-def _due(loop: Loop, world: World) -> float | None:
-    """Give when the loop is woken: a silence counts from the last word said."""
-    if loop.deadline is None or not loop.patient:
-        return loop.deadline
-    return max(loop.deadline, world.talked_until + PATIENCE_S)
 
 
 def good_answers(know: Know) -> dict[str, str]:

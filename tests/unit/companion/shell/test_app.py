@@ -9,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from companion.shell.app import _job_id, close_calls
+from companion.shell.app import _job_id
 from companion.shell.clock import SystemClock, vouched_for
 from companion.shell.journal import FILE, Journal
-from companion.shell.wording import read_wording
 
 ROOT = Path(__file__).resolve().parents[4]
 
@@ -58,13 +57,6 @@ def test_a_clock_that_went_back_reuses_no_job() -> None:
     second = _job_id(now, None, (first,))
     third = _job_id(now, None, (first, second))
     assert len({first, second, third}) == 3
-
-
-def test_every_fixed_close_call_is_rendered_ahead() -> None:
-    texts = close_calls(read_wording("us"))
-    assert "Close. Close the valve now." in texts
-    assert "Close. Close the valve now. Pressure is at the limit." in texts
-    assert "Close the valve. Press the button." in texts
 
 
 def test_what_vouches_for_the_clock(tmp_path: Path) -> None:

@@ -21,6 +21,10 @@ def test_close_calls_come_first_and_every_bare_cue_is_there(
     assert set(found[: len(urgent)]) == urgent
     bare = {wording.line(Say(cue=cue)).speech for cue, v in CUES.items() if not v}
     assert bare <= set(found)
+    assert "Close. Close the valve now." in found[: len(urgent)]
+    limit = "Close. Close the valve now. Pressure is at the limit."
+    assert limit in found[: len(urgent)]
+    assert "Close the valve. Press the button." in found[: len(urgent)]
     assert "Put on eye protection and cold-insulating gloves." in " ".join(found)
     assert len(found) == len(set(found))
 

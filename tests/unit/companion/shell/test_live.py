@@ -261,7 +261,7 @@ def test_silence_counts_from_the_companions_last_word(
     site.voice.talking = True
     clock.time = asked + 1
     site.live._listen()
-    assert site.live._due() == asked + 1 + PATIENCE_S
+    assert site.loop.due(site.live._talked_at) == asked + 1 + PATIENCE_S
     site.voice.talking = False
     clock.time = asked + 1 + PATIENCE_S
     site.inbox.put(Ready())
