@@ -64,7 +64,7 @@ from companion.job.state import (
     Waiting,
     Weighed,
 )
-from companion.job.trust import KNOWN_AFTER, combined
+from companion.job.trust import KEYS_FROM, KNOWN_AFTER, combined
 
 REACTION_S = 4.0
 """Time from the word "open" until the hand has turned, at the slowest [s].
@@ -200,6 +200,10 @@ def _listened(job: Job, at: float) -> Job:
 
 def _weighed(job: Job, fact: AnswerWeighed) -> Job:
     before = _evidence(job, fact.key)
+    if job.asked is not None and job.asked.tries > KEYS_FROM:
+        # A reading moves while it is said again and again: what was half heard of
+        # another value must not stand against this one for ever.
+        before = Weighed(key=fact.key, denied=before.denied)
     weighed = replace(
         before,
         candidates=combined(before.candidates, fact.candidates),
@@ -211,14 +215,11 @@ def _weighed(job: Job, fact: AnswerWeighed) -> Job:
 def _denied(job: Job, key: str) -> Job:
     if job.pending is None or job.pending.key != key:
         return job
-    before = _evidence(job, key)
-    denied = (*before.denied, job.pending.answer)
     counted = isinstance(job.pending.answer, NumberAnswer)
-    return replace(
-        job,
-        weighed=replace(before, denied=denied),
-        denied=job.denied + counted,
-    )
+    # What led to it was wrong, so it is not carried on. The gauge may come to show the
+    # denied value yet: only the latest is held against it.
+    weighed = Weighed(key=key, denied=(job.pending.answer,))
+    return replace(job, weighed=weighed, denied=job.denied + counted)
 
 
 def _evidence(job: Job, key: str) -> Weighed:
