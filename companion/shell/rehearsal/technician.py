@@ -36,6 +36,9 @@ _HINTS: Mapping[str, Hint] = {"less": "less", "more": "more", "double": "double"
 """What the companion says of how far to open, as the hand takes it."""
 
 _CALL_OUT_S = (2.5, 4.0)
+_PRESSES_AFTER = 4
+"""A technician whose value is not understood this often enters it with the buttons, which
+the companion has offered by then."""
 _GIVES_UP_AFTER = 8
 """A technician whose value is not taken this often stops, and ends the job."""
 
@@ -134,6 +137,11 @@ class Technician:
         words = self._answer(expectation, job)
         if words:
             self._act = Act(at=at + delay, words=words)
+
+    def presses_now(self, job: Job) -> bool:
+        """Tell whether the buttons are used for what is asked, speech being in vain."""
+        tries = 0 if job.asked is None else self._tries.get(job.asked.key, 0)
+        return self._given_up or tries > _PRESSES_AFTER
 
     # --- time
 

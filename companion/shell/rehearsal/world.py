@@ -161,7 +161,8 @@ class World:
         words = self._technician.tick(self.now)
         if not words:
             words = self._say_again()
-        if words and self._buttons:
+        by_hand = self._buttons or self._technician.presses_now(self._job())
+        if words and by_hand:
             self._press(words)
         elif words and not self._pressed(words):
             end = self._ear.begin(self.now, words)

@@ -114,6 +114,32 @@ def test_a_value_that_was_denied_is_not_offered_again(
     assert job.job.pending.answer == NumberAnswer(amount=amount(PSI(130)))
 
 
+def test_a_denied_value_can_come_to_be_the_right_one(
+    play: Callable[[], Play],
+) -> None:
+    """A needle that moves: 120 is denied for 121, 121 for 122, then it is 120."""
+    job = play().walk_to(LIQUID, SUCTION)
+    for value in (120, 121, 122):
+        guessed(job, (value, 2.2))
+        assert job.job.pending is not None
+        job.said(SaidControl(word="no"))
+    guessed(job, (120, 2.2))
+    assert job.job.pending is not None
+    assert job.job.pending.answer == NumberAnswer(amount=amount(PSI(120)))
+
+
+def test_what_was_half_heard_does_not_stand_against_a_value_for_ever(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(LIQUID, SUCTION)
+    for value in (110, 112, 114, 116, 118, 120):
+        guessed(job, (value, 0.4), (value + 1, 0.4))
+        assert job.job.pending is None
+    guessed(job, (126, 2.3))
+    assert job.job.pending is not None
+    assert job.job.pending.answer == NumberAnswer(amount=amount(PSI(126)))
+
+
 def test_what_cannot_be_is_not_chosen_for_what_can(play: Callable[[], Play]) -> None:
     """The liquid side of a running unit is above its suction side."""
     job = play().walk_to(LIQUID, "liquid-pressure@0")
