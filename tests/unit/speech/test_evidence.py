@@ -82,11 +82,20 @@ def test_urgent_words_need_fewer_votes(votes, words):
         ("yes", -6.0, False),
         ("closed", GOOD, False),
         ("no", GOOD, False),
+        ("affirmative", -11.9, True),
+        ("affirmative", -12.1, False),
     ],
 )
 def test_only_measured_words_with_every_vote_are_sure(words, fit, sure):
     assert heard(*[words] * 5, fit=fit).sure is sure
     assert heard(*[words] * 4, "", fit=fit).sure is False
+
+
+def test_affirmative_with_every_vote_is_heard_in_sound_that_fits_it_less():
+    assert heard(*["affirmative"] * 5, fit=-13.0).words == "affirmative"
+    assert heard(*["affirmative"] * 4, "yes", fit=-13.0).words == ""
+    assert heard(*["affirmative"] * 5, fit=-14.0).words == ""
+    assert heard(*["negative"] * 5, fit=-13.0).words == ""
 
 
 @pytest.mark.parametrize(
