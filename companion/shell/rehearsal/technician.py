@@ -43,6 +43,11 @@ _GIVES_UP_AFTER = 8
 """A technician whose value is not taken this often stops, and ends the job."""
 
 
+def _still_closing(cue: str) -> bool:
+    """Tell whether the companion has not yet heard that the valve is shut."""
+    return cue.startswith("close-") or cue == "closed-again"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Act:
     """Something the technician will do: say words, or nothing but ``then``."""
@@ -100,7 +105,7 @@ class Technician:
             self._hand.open("more", at)
         elif cue.cue.startswith("close-") and not self._closing:
             self._close(at)
-        elif cue.cue.startswith("close") and self._report_at is None:
+        elif _still_closing(cue.cue) and self._report_at is None:
             # The valve is closed and the companion has not heard it: say it again.
             self._report_at = ends_at + 0.5 + self._random.uniform(0.2, 0.5)
 
