@@ -41,6 +41,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "charging-ended": "no more is added; outcome says why (stopped: reason)",
         "verdict-end": "no more is added; reason says why",
         "halted": "say 'continue', 'go back' or 'finish'",
+        "blocked": "nothing is opened until the device is found; to end, 'stop', 'finish'",
     }
 )
 """Cue, or question as ``ask KEY``, to what the technician does."""

@@ -122,39 +122,82 @@ def run_lines(
     """Drive a loop from lines until they end; a job begins with the first line.
 
     A line that cannot be used is answered with an error line and changes nothing,
-    unless it calls for the valve to be closed.
+    unless it calls for the valve to be closed; only its time counts, where it has one,
+    so that what is due by then is not held up.
     """
-    begun, before = False, 0.0
-    sensed: Sampled | None = None
+    taking = _Taking(stage, loop, job_id, ambient)
     for number, text in enumerate(lines, start=1):
-        try:
-            record = object_of(number, text)
-            try:
-                check_keys(number, record)
-                at = time_of(number, record)
-                if begun:
-                    check_gap(number, at, before)
-            except LineError as trouble:
-                if not (begun and _closes(record, loop)):
-                    raise
-                stage.write(error=f"{trouble}; obeyed all the same, as now")
-                at = before
-            ready = input_of(number, at, record)
-            if not begun:
-                _begin(loop, at, job_id, ambient)
-                begun = True
-            before = max(at, before)
-            _catch_up(loop, at)
-            if isinstance(ready, Sampled):
-                sensed = ready
-            fresh = sensed if sensed and at - sensed.at <= FRESH_S else None
-            loop.step(
-                _heard(at, ready, loop, fresh) if isinstance(ready, str) else ready
-            )
-        except LineError as trouble:
-            stage.write(error=str(trouble))
+        taking.take(number, text)
         stage.write(done=number, deadline=_in_ms(loop.deadline))
     _close_at_the_end(loop)
+
+
+class _Taking:
+    """Takes one line after the other; times go up."""
+
+    def __init__(
+        self, stage: JsonStage, loop: Loop, job_id: str, ambient: AbsolutePressure
+    ) -> None:
+        self._stage = stage
+        self._loop = loop
+        self._job_id = job_id
+        self._ambient = ambient
+        self._begun = False
+        self._before = 0.0
+        self._sensed: Sampled | None = None
+
+    def take(self, number: int, text: str) -> None:
+        """Hand a line to the engine, or say what is wrong with it."""
+        record: dict[str, Any] = {}
+        try:
+            record = object_of(number, text)
+            at = self._moment(number, record)
+            ready = input_of(number, at, record)
+        except LineError as trouble:
+            self._stage.write(error=str(trouble))
+            self._pass_time(number, record)
+            return
+        if not self._begun:
+            _begin(self._loop, at, self._job_id, self._ambient)
+            self._begun = True
+        self._until(at)
+        if isinstance(ready, Sampled):
+            self._sensed = ready
+        if isinstance(ready, str):
+            ready = _heard(at, ready, self._loop, self._fresh(at))
+        self._loop.step(ready)
+
+    def _moment(self, number: int, record: dict[str, Any]) -> float:
+        try:
+            check_keys(number, record)
+            at = time_of(number, record)
+            if self._begun:
+                check_gap(number, at, self._before)
+        except LineError as trouble:
+            if not (self._begun and _closes(record, self._loop)):
+                raise
+            self._stage.write(error=f"{trouble}; obeyed all the same, as now")
+            return self._before
+        return at
+
+    def _pass_time(self, number: int, record: dict[str, Any]) -> None:
+        """Let the time of a line count that is no use otherwise, where it has one."""
+        if not self._begun:
+            return
+        try:
+            at = time_of(number, record)
+            check_gap(number, at, self._before)
+        except LineError:
+            return
+        self._until(at)
+
+    def _until(self, at: float) -> None:
+        self._before = max(at, self._before)
+        _catch_up(self._loop, at)
+
+    def _fresh(self, at: float) -> Sampled | None:
+        sensed = self._sensed
+        return sensed if sensed and at - sensed.at <= FRESH_S else None
 
 
 def _close_at_the_end(loop: Loop) -> None:

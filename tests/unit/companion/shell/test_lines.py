@@ -207,6 +207,25 @@ def test_a_call_to_close_is_obeyed_whatever_its_time(
     assert of(lines, "done") == [1, 2]
 
 
+def test_lines_that_cannot_be_used_hold_up_no_close_call(
+    run: Runner, play: Callable[[], Play]
+) -> None:
+    job = play().walk_to(LIQUID, "suction-pressure@0").job
+    readings = ("one two zero", "six three", "three three zero", "nine nine") * 2
+    lines = run(
+        {"at": 500, "hear": "valve closed"},
+        *({"at": 601 + n, "hear": words} for n, words in enumerate(readings)),
+        {"at": 610, "hear": "i am ready"},
+        *({"at": at, "sense": {"mood": 1}} for at in range(611, 627)),
+        job=job,
+    )
+    (opened,) = (line for line in lines if line.get("fact") == "open-called")
+    calls = [line["at"] for line in lines if line.get("cue") == "close-planned"]
+    assert len(calls) == 1
+    assert calls[0] <= opened["at"] + opened["limit_s"]
+    assert "done" in lines[-1], "called in time, not when the lines ended"
+
+
 def test_a_closed_valve_is_heard_whatever_its_time(
     run: Runner, play: Callable[[], Play]
 ) -> None:
