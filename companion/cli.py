@@ -46,7 +46,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     except EXPECTED as trouble:
         if arguments.debug:
             traceback.print_exc()
-        print(f"companion: {trouble}", file=sys.stderr)
+        if getattr(arguments, "json", False):
+            _print_json(LookupRefusal("problem", str(trouble)).json)
+        else:
+            print(f"companion: {trouble}", file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         return 130

@@ -19,6 +19,7 @@ from companion.job.facts import (
     AnswerRefused,
     Candidate,
     ChargingEnded,
+    Halted,
     NameAnswer,
     NumberAnswer,
     OptionAnswer,
@@ -50,7 +51,7 @@ from companion.job.outputs import Ask
 from companion.job.questions import base_key
 from companion.job.read_back import BY_SENSOR, say_read_back, value_of
 from companion.job.state import Pending
-from companion.job.steps import answer_step
+from companion.job.steps import REFUSED_OFTEN, answer_step
 from companion.job.trust import Accept, AskAgain, Offer, ReadBack, too_noisy
 from companion.job.turn import Turn
 from companion.job.weighing import candidates_of, weigh
@@ -377,6 +378,7 @@ def _answer(
         case Refuse():
             _refuse(turn, item, verdict.reason, heard.words)
             turn.say(verdict.cue, **verdict.values)
+            _stand_still_in_the_end(turn, base_key(item.key))
         case Doubt():
             _read_back(turn, item, answer, heard.words, verdict.reason, times)
         case None if _must_confirm(item, heard):
@@ -386,6 +388,13 @@ def _answer(
             turn.say("heard", key=base_key(item.key), answer=value_of(answer))
         case _:
             assert_never(verdict)
+
+
+def _stand_still_in_the_end(turn: Turn, key: str) -> None:
+    """Offer to go back or to finish where one question got nowhere so often."""
+    asked = turn.job.asked
+    if asked is not None and asked.tries > REFUSED_OFTEN and turn.job.pending is None:
+        turn.remember(Halted(at=turn.at, reason=f"answer:{key}"))
 
 
 def _of_the_kind(item: AskQuestion, answer: Answer) -> bool:

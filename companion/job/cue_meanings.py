@@ -31,6 +31,8 @@ ACTS: Mapping[str, str] = MappingProxyType(
         ),
         "ask fully-shut": "look whether the charging valve is fully shut; yes or no",
         "ask flow-checked": "look at cylinder, hose and port; say 'all done'",
+        "ask unit-running": "start the unit in cooling, charging valve closed; yes or no",
+        "ask low-side-hose": "move the hose to the low side, purge, say 'all done'",
         "ask-again": "read the same instrument once more",
         "read-back": "say 'affirmative', 'negative', or the right value",
         "read-back-doubt": "look again; 'affirmative', or the value that is there",
@@ -39,6 +41,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "charging-ended": "no more is added; outcome says why (stopped: reason)",
         "verdict-end": "no more is added; reason says why",
         "halted": "say 'continue', 'go back' or 'finish'",
+        "blocked": "nothing is opened until the device is found; to end, 'stop', 'finish'",
     }
 )
 """Cue, or question as ``ask KEY``, to what the technician does."""
@@ -61,6 +64,14 @@ MEANINGS: Mapping[str, str] = MappingProxyType(
         "outcome": "why charging ended: target, already-full, no-rise, overcharged, ...",
         "finding": "why it is read again: second-look, near-target, still-moving, ...",
         "amount": "a value with of and si also carries psig, f, df or oz",
+        "key": (
+            "a question by its key, or a step as LIST/STEP; in a fact @n names the "
+            "round of readings, b or c after it the same reading once more, #n the "
+            "opening; halted and waiting are states, each with its expectation"
+        ),
+        "deadline": (
+            "when a tick is due; null after job-finished, or while nothing is waited for"
+        ),
     }
 )
 """Names of cue values to what they are."""

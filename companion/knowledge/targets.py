@@ -94,13 +94,22 @@ class NoGo:
     kind: Literal["no-go"] = "no-go"
 
     @property
-    def reason(self) -> str:
-        """Why, and what to do, in one sentence."""
+    def why(self) -> str:
+        """Why there is none."""
         return (
             f"no target at {self.outdoor.f:.0f} F outdoors and "
-            f"{self.return_wet_bulb.f:.0f} F return wet bulb: it would be below 5 F; "
-            "warm the rooms, come back in other weather, or weigh the charge in"
+            f"{self.return_wet_bulb.f:.0f} F return wet bulb: it would be below 5 F"
         )
+
+    @property
+    def what_to_do(self) -> str:
+        """What to do then."""
+        return "warm the rooms, come back in other weather, or weigh the charge in"
+
+    @property
+    def reason(self) -> str:
+        """Why, and what to do, in one sentence."""
+        return f"{self.why}; {self.what_to_do}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,13 +123,22 @@ class OutsideTargets:
     kind: Literal["outside-targets"] = "outside-targets"
 
     @property
-    def reason(self) -> str:
-        """What is outside, and what to do, in one sentence."""
+    def why(self) -> str:
+        """What is outside, and of what range."""
         return (
             f"the {self.what} of {self.asked.f:.0f} F is outside the target table "
-            f"({self.low.f:.0f} to {self.high.f:.0f} F); read it again, or weigh the "
-            "charge in"
+            f"({self.low.f:.0f} to {self.high.f:.0f} F)"
         )
+
+    @property
+    def what_to_do(self) -> str:
+        """What to do then."""
+        return "read it again, or weigh the charge in"
+
+    @property
+    def reason(self) -> str:
+        """What is outside, and what to do, in one sentence."""
+        return f"{self.why}; {self.what_to_do}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -132,11 +132,8 @@ def _has_superheat_target(inputs: MethodInputs) -> MethodRefused | None:
         return None
     if target is not None and target.kind == "target":
         return None
-    return refuse(
-        "no-target",
-        "without the return wet bulb there is no target superheat"
-        if target is None
-        else target.reason,
-        "warm the rooms, come back in other weather, or weigh the charge in",
-        RA3,
-    )
+    if target is None:
+        why = "without the return wet bulb there is no target superheat"
+        to_do = "warm the rooms, come back in other weather, or weigh the charge in"
+        return refuse("no-target", why, to_do, RA3)
+    return refuse("no-target", target.why, target.what_to_do, RA3)

@@ -95,12 +95,15 @@ def _settings(arguments: Namespace) -> Settings:
 
 
 def _run(arguments: Namespace, show: Show) -> int:
-    if arguments.describe:
-        from companion.shell.lines import describe
-
-        show(json.dumps(describe(), indent=1))
-        return 0
     settings = _settings(arguments)
+    if arguments.describe:
+        from companion.shell.knowing import read_know
+        from companion.shell.lines_described import describe
+        from companion.shell.words import words_of
+
+        told = describe(read_know(settings.language), words_of(settings))
+        show(json.dumps(told, indent=1))
+        return 0
     if arguments.lines:
         from companion.shell.lines_command import run_filter
 

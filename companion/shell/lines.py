@@ -3,60 +3,51 @@
 No clock and no device: same input, same output. Each input line holds ``at`` and
 exactly one of ``hear``, ``press``, ``sense``, ``lost``, ``found`` or ``tick``. When an
 input comes later than a moment the engine asked to be woken at, the engine is woken at
-that moment first, so that a caller who sends no ticks still gets every close call.
+that moment first, so that a caller who sends no ticks still gets every close call. A
+call to stop or close whose time cannot be used is obeyed as now, and the close call
+that is due goes out when the lines end.
 """
 
 import json
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from typing import Any, TextIO, cast, get_args
+from typing import Any, TextIO
 
 from companion.job.amounts import Amount
-from companion.job.cue_meanings import ACTS, MEANINGS
-from companion.job.cues import CUES
-from companion.job.expectations import EXPECTATIONS
-from companion.job.facts import FACT_TYPES, Fact
+from companion.job.facts import Fact
 from companion.job.inputs import (
-    DEVICES,
     Begun,
-    Button,
-    DeviceFound,
-    DeviceLost,
-    Input,
-    Pressed,
+    Heard,
     Resumed,
+    SaidControl,
     Sampled,
-    Ticked,
 )
 from companion.job.listening import expected_now
 from companion.job.outputs import Ask, Light, Say, Tone
-from companion.job.pulses import printed_table
-from companion.job.state import Job
+from companion.job.state import Job, Open, Opening
 from companion.knowledge.quantities import (
     AbsolutePressure,
     GaugePressure,
     Mass,
-    Quantity,
     Temperature,
     TemperatureDifference,
 )
-from companion.shell.errors import CompanionError
 from companion.shell.journal import fact_to_dict
+from companion.shell.line_reading import (
+    KINDS,
+    LineError,
+    check_gap,
+    check_keys,
+    input_of,
+    object_of,
+    time_of,
+)
 from companion.shell.loop import Loop
-from companion.shell.translate import button_of, heard, plain_text
+from companion.shell.translate import heard, plain_text
 from companion.shell.wording import Line
 from speech import Heard as Sound
 
-_SENSES: dict[str, tuple[str, Callable[[float], Quantity]]] = {
-    "suction_psig": ("suction-pressure", GaugePressure.from_psi),
-    "liquid_psig": ("liquid-pressure", GaugePressure.from_psi),
-    "suction_line_f": ("suction-line-temperature", Temperature.from_f),
-    "liquid_line_f": ("liquid-line-temperature", Temperature.from_f),
-    "outdoor_f": ("outdoor-temperature", Temperature.from_f),
-    "scale_oz": ("cylinder-weight", Mass.from_oz),
-}
-"""Reading name in a line to the job's own name and its unit."""
 _SAID_IN: dict[str, tuple[str, Callable[[float], float]]] = {
     "gauge-pressure": ("psig", lambda si: GaugePressure(si).psi),
     "temperature": ("f", lambda si: Temperature(si).f),
@@ -64,21 +55,10 @@ _SAID_IN: dict[str, tuple[str, Callable[[float], float]]] = {
     "mass": ("oz", lambda si: Mass(si).oz),
 }
 """Beside its SI number an amount is given in the unit it is mostly said in."""
-_KINDS = ("hear", "press", "sense", "lost", "found", "tick")
-
-
+_CLOSING = ("stop", "close", "closed", "noise")
+"""Words that close a valve, or say that it is closed: never lost for a wrong time."""
 FRESH_S = 1.5
 """Words are compared with what was sensed at most so long before [s]."""
-LONGEST_GAP_S = 86_400.0
-"""More time than this between two lines is a mistake [s]."""
-
-
-LATEST_S = 60.0
-"""A line that is later than this is a mistake, not a slow reading [s]."""
-
-
-class LineError(CompanionError, ValueError):
-    """An input line cannot be used; the message says which and why."""
 
 
 class JsonStage:
@@ -141,51 +121,108 @@ def run_lines(
 ) -> None:
     """Drive a loop from lines until they end; a job begins with the first line.
 
-    A line that cannot be used is answered with an error line and changes nothing.
+    A line that cannot be used is answered with an error line and changes nothing,
+    unless it calls for the valve to be closed; only its time counts, where it has one,
+    so that what is due by then is not held up.
     """
-    begun, before = False, 0.0
-    sensed: Sampled | None = None
+    taking = _Taking(stage, loop, job_id, ambient)
     for number, text in enumerate(lines, start=1):
-        if not text.strip():
-            continue
-        try:
-            record = _record(number, text)
-            at = _time(number, record)
-            ready = _input(number, record)
-            if begun:
-                _check_gap(number, at, before)
-            else:
-                _begin(loop, at, job_id, ambient)
-                begun = True
-            before = at
-            _catch_up(loop, at)
-            if isinstance(ready, Sampled):
-                sensed = ready
-            fresh = sensed if sensed and at - sensed.at <= FRESH_S else None
-            loop.step(
-                _heard(at, ready, loop, fresh) if isinstance(ready, str) else ready
-            )
-        except LineError as trouble:
-            stage.write(error=str(trouble))
+        taking.take(number, text)
         stage.write(done=number, deadline=_in_ms(loop.deadline))
+    _close_at_the_end(loop)
+
+
+class _Taking:
+    """Takes one line after the other; times go up."""
+
+    def __init__(
+        self, stage: JsonStage, loop: Loop, job_id: str, ambient: AbsolutePressure
+    ) -> None:
+        self._stage = stage
+        self._loop = loop
+        self._job_id = job_id
+        self._ambient = ambient
+        self._begun = False
+        self._before = 0.0
+        self._sensed: Sampled | None = None
+
+    def take(self, number: int, text: str) -> None:
+        """Hand a line to the engine, or say what is wrong with it."""
+        record: dict[str, Any] = {}
+        try:
+            record = object_of(number, text)
+            at = self._moment(number, record)
+            ready = input_of(number, at, record)
+        except LineError as trouble:
+            self._stage.write(error=str(trouble))
+            self._pass_time(number, record)
+            return
+        if not self._begun:
+            _begin(self._loop, at, self._job_id, self._ambient)
+            self._begun = True
+        self._until(at)
+        if isinstance(ready, Sampled):
+            self._sensed = ready
+        if isinstance(ready, str):
+            ready = _heard(at, ready, self._loop, self._fresh(at))
+        self._loop.step(ready)
+
+    def _moment(self, number: int, record: dict[str, Any]) -> float:
+        try:
+            check_keys(number, record)
+            at = time_of(number, record)
+            if self._begun:
+                check_gap(number, at, self._before)
+        except LineError as trouble:
+            if not (self._begun and _closes(record, self._loop)):
+                raise
+            self._stage.write(error=f"{trouble}; obeyed all the same, as now")
+            return self._before
+        return at
+
+    def _pass_time(self, number: int, record: dict[str, Any]) -> None:
+        """Let the time of a line count that is no use otherwise, where it has one."""
+        if not self._begun:
+            return
+        try:
+            at = time_of(number, record)
+            check_gap(number, at, self._before)
+        except LineError:
+            return
+        self._until(at)
+
+    def _until(self, at: float) -> None:
+        self._before = max(at, self._before)
+        _catch_up(self._loop, at)
+
+    def _fresh(self, at: float) -> Sampled | None:
+        sensed = self._sensed
+        return sensed if sensed and at - sensed.at <= FRESH_S else None
+
+
+def _close_at_the_end(loop: Loop) -> None:
+    """Give the close call that is due: nobody is left who would send a tick."""
+    while isinstance(loop.job.valve, Opening | Open) and loop.deadline is not None:
+        loop.wake(loop.deadline)
+
+
+def _closes(record: dict[str, Any], loop: Loop) -> bool:
+    """Tell whether a line calls for the valve to be closed, or says that it is."""
+    if len([kind for kind in KINDS if kind in record]) != 1:
+        return False
+    match record:
+        case {"press": "stop" | "closed"}:
+            return True
+        case {"hear": str(words)}:
+            said = _heard(loop.job.at, plain_text(words), loop, None).said
+            return isinstance(said, SaidControl) and said.word in _CLOSING
+        case _:
+            return False
 
 
 def _in_ms(due: float | None) -> float | None:
     """Give a moment rounded up to a millisecond: a tick then is never too early."""
     return None if due is None else math.ceil(due * 1000 - 1e-6) / 1000
-
-
-def _check_gap(number: int, at: float, before: float) -> None:
-    """Refuse a time that is a mistake; a little late is taken as now."""
-    if at < before - LATEST_S:
-        raise LineError(
-            f"line {number}: 'at' is {at:g}, but {before:g} came before; times go up"
-        )
-    if at > before + LONGEST_GAP_S:
-        raise LineError(
-            f"line {number}: 'at' is {at:g}, more than {LONGEST_GAP_S:g} s after the "
-            "line before; send a tick in between"
-        )
 
 
 def _begin(loop: Loop, at: float, job_id: str, ambient: AbsolutePressure) -> None:
@@ -201,108 +238,8 @@ def _catch_up(loop: Loop, at: float) -> None:
         loop.wake(due)
 
 
-def _record(number: int, text: str) -> dict[str, Any]:
-    try:
-        record = json.loads(text)
-    except (ValueError, RecursionError) as trouble:
-        raise LineError(
-            f"line {number} is not JSON ({trouble}); send one object a line"
-        ) from trouble
-    if not isinstance(record, dict):
-        raise LineError(f"line {number} is not an object; send one object a line")
-    unknown = set(record) - {"at", *_KINDS}
-    kinds = [kind for kind in _KINDS if kind in record]
-    if unknown or len(kinds) != 1:
-        raise LineError(
-            f"line {number} needs 'at' and exactly one of {', '.join(_KINDS)}; "
-            f"it has {', '.join(sorted(record)) or 'nothing'}"
-        )
-    return record
-
-
-def _time(number: int, record: dict[str, Any]) -> float:
-    at = record.get("at")
-    if not isinstance(at, int | float) or isinstance(at, bool) or not 0 <= at < 1e9:
-        raise LineError(f"line {number}: 'at' must be seconds from 0, not {at!r}")
-    return float(at)
-
-
-def _heard(at: float, words: str, loop: Loop, sensed: Sampled | None) -> Input:
+def _heard(at: float, words: str, loop: Loop, sensed: Sampled | None) -> Heard:
     sound = Sound(words=words, confidence=1, sure=True, engine="typed", begin=0, end=0)
     names = loop.know.knowledge.catalogue.designations
     found = heard(at, sound, expected_now(loop.job), loop.wording, names)
     return replace(found, sensed=sensed)
-
-
-def _input(number: int, record: dict[str, Any]) -> Input | str:
-    """Read a line; words come back as they are, since time decides what they mean."""
-    at = _time(number, record)
-    match record:
-        case {"hear": str(words)}:
-            return plain_text(words)
-        case {"press": str(name)} if (button := button_of(name)) is not None:
-            return Pressed(at=at, button=button)
-        case {"sense": dict(readings)}:
-            return Sampled(at=at, readings=_readings(number, readings))
-        case {"lost": str(device)} if device in DEVICES:
-            return DeviceLost(at=at, device=device)
-        case {"found": str(device)} if device in DEVICES:
-            return DeviceFound(at=at, device=device)
-        case {"tick": _}:
-            return Ticked(at=at)
-        case _:
-            raise LineError(
-                f"line {number} cannot be used: {json.dumps(record)}; buttons are "
-                f"{', '.join(get_args(Button))}, readings {', '.join(_SENSES)}, devices "
-                f"{', '.join(DEVICES)}"
-            )
-
-
-def _readings(number: int, readings: dict[str, Any]) -> dict[str, Quantity]:
-    found: dict[str, Quantity] = {}
-    for name, value in readings.items():
-        try:
-            key, make = _SENSES[name]
-            found[key] = make(float(_number(value)))
-        except (KeyError, TypeError, ValueError, OverflowError) as trouble:
-            raise LineError(
-                f"line {number}: {name} = {value!r} is no reading ({trouble}); readings "
-                f"are numbers called {', '.join(_SENSES)}"
-            ) from trouble
-    return found
-
-
-def _number(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise TypeError("not a number")
-    return value
-
-
-def describe() -> dict[str, Any]:
-    """Give every cue, expectation, fact and button, for those who drive the filter."""
-    return {
-        "cues": {cue: list(values) for cue, values in CUES.items()},
-        "expectations": {
-            each.id: {
-                "number": each.of,
-                "low": each.low if each.of else None,
-                "high": each.high if each.of else None,
-                "options": list(each.options),
-                "names": each.names,
-                "controls": list(each.controls),
-            }
-            for each in EXPECTATIONS.values()
-        },
-        "facts": {
-            fact.__dataclass_fields__["kind"].default: [
-                name for name in fact.__dataclass_fields__ if name != "kind"
-            ]
-            for fact in cast("Iterable[Any]", FACT_TYPES)
-        },
-        "acts": dict(ACTS),
-        "meanings": dict(MEANINGS),
-        "buttons": list(get_args(Button)),
-        "devices": list(DEVICES),
-        "readings": list(_SENSES),
-        "valve": printed_table().splitlines(),
-    }

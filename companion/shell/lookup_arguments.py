@@ -149,9 +149,11 @@ def gauge_pressure(name: str, text: str, air: AbsolutePressure) -> GaugePressure
 
 
 def mass(name: str, text: str) -> Mass:
-    """Read a mass argument; LookupUsage if it is none."""
+    """Read a mass argument; LookupUsage if it is none, a refusal if below zero."""
     found = _parsed(name, text)
     if isinstance(found, Mass):
+        if found.kg < 0:
+            raise LookupRefusal("impossible", f"{name}: {text} is below zero")
         return found
     raise LookupUsage(f"{name} takes a mass such as 96oz, 6lb or 2.7kg, not {text!r}")
 

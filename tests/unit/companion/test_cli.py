@@ -32,6 +32,20 @@ def test_a_refusal_exits_with_one_and_says_why(
 @pytest.mark.parametrize(
     ("words", "part"),
     [
+        (["rehearse", "--scenario", "none", "--json"], "liquid-orifice"),
+        (["hear", "/nowhere.wav", "--expect", "suction-pressure", "--json"], "nowhere"),
+    ],
+)
+def test_whoever_asked_for_json_gets_the_refusal_in_it(
+    capsys: pytest.CaptureFixture[str], words: list[str], part: str
+) -> None:
+    assert main(words) == 1
+    assert part in json.loads(capsys.readouterr().out)["refusal"]["message"]
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
         (["saturation", "R-22", "--pressure", "68"], "has no unit"),
         (["saturation", "R-22", "--pressure", "68F"], "takes a pressure"),
         (["saturation", "R-22"], "--pressure"),

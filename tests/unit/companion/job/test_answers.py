@@ -172,6 +172,23 @@ def test_a_cylinder_of_another_refrigerant_is_never_taken(
     assert "cylinder-refrigerant" not in job.job.answers
 
 
+def test_the_wrong_cylinder_again_and_again_offers_a_way_out(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(LIQUID, "cylinder-refrigerant")
+    said = [cues(job.hear("r twenty two")) for _ in range(4)]
+    assert said[2] == ["mismatch", "ask"]
+    assert said[3] == ["mismatch", "halted"]
+    assert job.job.halted == "answer:cylinder-refrigerant"
+    assert cues(job.hear("why"))[0] == "why"
+    job.hear("continue")
+    assert asked_key(job.job) == "cylinder-refrigerant"
+    for _ in range(4):
+        job.hear("r twenty two")
+    job.hear("finish")
+    assert job.job.outcome == "ended-early"
+
+
 def test_a_refrigerant_that_is_not_supported_is_refused(
     play: Callable[[], Play],
 ) -> None:

@@ -1,15 +1,16 @@
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
 from checklists.model import AskStep as ListQuestion
 from checklists.model import DoStep
-from companion.job.facts import Halted, StepAnswered
+from companion.job.facts import Halted, QuestionAsked, StepAnswered
 from companion.job.items import AskStep
 from companion.job.know import Know
 from companion.job.steps import answer_step
 from companion.job.turn import Turn
-from tests.conftest import cues
+from tests.conftest import SITES, Play, cues
 from tests.unit.companion.job.conftest import job_of
 
 DO = DoStep(kind="do", id="a", say="Do it.", why="So.", source="from memory")
@@ -63,8 +64,23 @@ def test_what_an_answer_to_a_step_leads_to(
     )
     assert (key in turn.job.answers) == (kept[1] in ("passed", "noted"))
     assert turn.job.notes == ((key,) if kept[1] == "noted" else ())
-    halted = (Halted(at=9.0, reason=f"step:{key}"),) if kept[1] == "stop" else ()
-    assert facts[1:] == halted
+    after = {
+        "stop": (Halted(at=9.0, reason=f"step:{key}"),),
+        "fix": (QuestionAsked(at=9.0, key=key, expects="yes-no", tries=2),),
+    }
+    assert facts[1:] == after.get(kept[1], ())
+
+
+def test_a_step_that_is_never_put_right_offers_a_way_out(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(SITES["liquid-pulses"], "pre-checks/airflow")
+    said = [cues(job.hear("no")) for _ in range(4)]
+    assert said[0] == said[2] == ["step-fix"]
+    assert said[3] == ["step-stop", "halted"]
+    assert job.job.halted == "step:pre-checks/airflow"
+    assert cues(job.hear("continue"))[-1] == "step"
+    assert job.job.halted is None
 
 
 def test_the_remedy_is_said(know: Know) -> None:

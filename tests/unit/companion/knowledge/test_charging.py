@@ -240,7 +240,9 @@ def test_a_fixed_orifice_needs_a_target(
 
     for outdoor, wet in ((95, 60), (120, 70)):
         inputs = _running(refrigerant("R-22"), superheat_target=target(outdoor, wet))
-        assert _refused(decide(inputs)).refusal == "no-target"
+        found = _refused(decide(inputs))
+        assert found.refusal == "no-target"
+        assert found.what_to_do not in found.reason, "said once"
         valve = replace(inputs, metering="electronic")
         assert _method(decide(valve)).stop_by == "subcooling"
     good = _running(refrigerant("R-22"), superheat_target=target(95, 67))

@@ -9,17 +9,22 @@ import pytest
 
 from companion.job.cues import CUES
 from companion.job.expectations import EXPECTATIONS
-from companion.job.facts import FACT_TYPES
+from companion.job.facts import FACT_TYPES, QuestionAsked
 from companion.job.know import Know
 from companion.job.pulses import LEAST_S, REPEAT_S, REPORT_LAG_S
+from companion.job.questions import base_key
 from companion.job.state import Closed, Job
-from companion.shell.lines import JsonStage, describe, run_lines
+from companion.shell.line_reading import KINDS
+from companion.shell.lines import JsonStage, run_lines
+from companion.shell.lines_described import describe
 from companion.shell.loop import Loop
 from companion.shell.record import NoRecord
 from companion.shell.wording import Wording, read_wording
 from tests.conftest import SEA_LEVEL, SITES, Play
 
 LIQUID = SITES["liquid-pulses"]
+NO_QUESTION = ("halted", "waiting")
+"""Where the job stands still or waits, the key is the expectation."""
 Runner = Callable[..., list[dict[str, Any]]]
 
 
@@ -108,10 +113,12 @@ def test_values_are_plain(run: Runner, play: Callable[[], Play]) -> None:
 
 def test_every_line_is_answered_with_its_number(run: Runner) -> None:
     lines = run({"at": 0, "tick": 1}, "", "  ", {"at": 1, "hear": "help"}, "nonsense")
-    assert of(lines, "done") == [1, 4, 5]
+    assert of(lines, "done") == [1, 2, 3, 4, 5]
 
 
 WRONG = [
+    ("", "is empty"),
+    ("  ", "is empty"),
     ("not json", "is not JSON"),
     ("[1, 2]", "is not an object"),
     ("3", "is not an object"),
@@ -138,6 +145,7 @@ WRONG = [
     ('{"at": 1, "sense": {"suction_psig": NaN}}', "is no reading"),
     ('{"at": 1, "sense": {"suction_psig": Infinity}}', "is no reading"),
     ('{"at": 1, "sense": {"outdoor_f": -600}}', "is no reading"),
+    ('{"at": 1, "sense": {"suction_psig": -500}}', "below a perfect vacuum"),
     ('{"at": 1, "sense": {"suction_psig": 1' + "0" * 400 + "}}", "is no reading"),
     ('{"at": 1, "sense": {"suction_psig": 1' + "0" * 5000 + "}}", ""),
     ("[" * 100_000, ""),
@@ -177,6 +185,78 @@ def test_time_far_back_is_a_mistake(run: Runner) -> None:
     lines = run({"at": 500, "tick": True}, {"at": 3, "hear": "status"})
     assert "500 came before" in of(lines, "error")[0]
     assert "status" not in of(lines, "cue")
+
+
+def test_times_that_creep_back_are_a_mistake_in_the_end(run: Runner) -> None:
+    lines = run(*({"at": at, "tick": True} for at in (200, 150, 100)))
+    assert "200 came before" in of(lines, "error")[0]
+
+
+@pytest.mark.parametrize("at", [{}, {"at": 3}, {"at": 1e12}, {"at": "now"}])
+@pytest.mark.parametrize(
+    "call",
+    [{"press": "stop"}, {"hear": "stop"}, {"hear": "close the valve"}],
+)
+def test_a_call_to_close_is_obeyed_whatever_its_time(
+    run: Runner, play: Callable[[], Play], at: dict[str, Any], call: dict[str, Any]
+) -> None:
+    job = play().walk_to(LIQUID, "ready#1").job
+    lines = run({"at": 500, "hear": "valve closed"}, {**at, **call, "mood": 1}, job=job)
+    assert of(lines, "error")[0].endswith("obeyed all the same, as now")
+    assert "close-called" in of(lines, "fact")
+    assert of(lines, "done") == [1, 2]
+
+
+def test_lines_that_cannot_be_used_hold_up_no_close_call(
+    run: Runner, play: Callable[[], Play]
+) -> None:
+    job = play().walk_to(LIQUID, "suction-pressure@0").job
+    readings = ("one two zero", "six three", "three three zero", "nine nine") * 2
+    lines = run(
+        {"at": 500, "hear": "valve closed"},
+        *({"at": 601 + n, "hear": words} for n, words in enumerate(readings)),
+        {"at": 610, "hear": "i am ready"},
+        *({"at": at, "sense": {"mood": 1}} for at in range(611, 627)),
+        job=job,
+    )
+    (opened,) = (line for line in lines if line.get("fact") == "open-called")
+    calls = [line["at"] for line in lines if line.get("cue") == "close-planned"]
+    assert len(calls) == 1
+    assert calls[0] <= opened["at"] + opened["limit_s"]
+    assert "done" in lines[-1], "called in time, not when the lines ended"
+
+
+def test_a_closed_valve_is_heard_whatever_its_time(
+    run: Runner, play: Callable[[], Play]
+) -> None:
+    job = play().walk_to(LIQUID, "ready#1").job
+    lines = run(
+        {"at": 500, "hear": "valve closed"},
+        {"at": 501, "press": "stop"},
+        {"at": 2, "hear": "fully shut"},
+        job=job,
+    )
+    assert "2" in of(lines, "error")[0]
+    assert run.loop.job.valve == Closed()
+
+
+def test_an_open_valve_gets_its_close_call_when_the_lines_end(
+    run: Runner, play: Callable[[], Play]
+) -> None:
+    job = play().walk_to(LIQUID, "suction-pressure@0").job
+    readings = ("one two zero", "six three", "three three zero", "nine nine") * 2
+    lines = run(
+        {"at": 500, "hear": "valve closed"},
+        *({"at": 601 + n, "hear": words} for n, words in enumerate(readings)),
+        {"at": 610, "hear": "i am ready"},
+        {"at": 612, "hear": "valve opened"},
+        job=job,
+    )
+    done = max(n for n, line in enumerate(lines) if "done" in line)
+    after = lines[done + 1 :]
+    assert of(after, "cue") == ["close-planned"]
+    assert of(after, "tone") == ["danger"]
+    assert after[0]["at"] == pytest.approx(lines[done]["deadline"], abs=0.001)
 
 
 def test_one_sense_answers_all_it_can(run: Runner, play: Callable[[], Play]) -> None:
@@ -283,8 +363,10 @@ def test_the_same_lines_give_the_same_lines(
     assert run(*sent, job=job) == run(*sent, job=job)
 
 
-def test_what_can_be_sent_and_come_back_is_described() -> None:
-    described = describe()
+def test_what_can_be_sent_and_come_back_is_described(
+    know: Know, wording: Wording
+) -> None:
+    described = describe(know, wording)
     assert json.loads(json.dumps(described)) == described
     assert set(described["cues"]) == set(CUES)
     assert set(described["expectations"]) == set(EXPECTATIONS)
@@ -294,6 +376,28 @@ def test_what_can_be_sent_and_come_back_is_described() -> None:
     assert "suction_psig" in described["readings"]
     assert described["valve"][0].startswith("state")
     assert described["expectations"]["yes-no"]["number"] is None
+    assert described["expectations"]["suction-pressure"]["unit"] == "Pa"
+    assert described["questions"]["metering"]["expects"] == "metering"
+    step = described["steps"]["pre-checks/closed-circuit"]
+    assert (step["expects"], step["good"]) == ("yes-no", "no")
+    assert "fully shut" in described["words"]["closed"]
+    assert set(described["inputs"]) == {"at", *KINDS}
+    expected = described["expectations"].values()
+    understood = {word for each in expected for word in each["controls"]}
+    chosen = {option for each in expected for option in each["options"]}
+    assert understood | chosen | set(described["always"]) <= set(described["words"])
+
+
+def test_every_question_that_is_asked_is_described(
+    know: Know, wording: Wording, play: Callable[[], Play]
+) -> None:
+    described = describe(know, wording)
+    keys = {**described["questions"], **described["steps"]}
+    for site in SITES.values():
+        for fact in play().walk(site).facts:
+            if isinstance(fact, QuestionAsked) and fact.key not in NO_QUESTION:
+                assert base_key(fact.key) in keys
+                assert keys[base_key(fact.key)]["expects"] == fact.expects
 
 
 def test_a_finished_job_takes_lines_and_stays_closed(

@@ -148,6 +148,8 @@ def test_wrong_usage_is_named(knowledge: Knowledge, words: str) -> None:
 @pytest.mark.parametrize(
     ("words", "kind"),
     [
+        ("co2e R-410A --charge -3kg", "impossible"),
+        ("leak-rate --added -10lb --full 100lb --days 180", "impossible"),
         ("co2e R-290", "no-table"),
         ("co2e R-744", "out-of-scope"),
         ("pulse R-410A --suction 900psig", "outside-table"),

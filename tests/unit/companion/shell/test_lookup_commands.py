@@ -36,5 +36,5 @@ def test_the_sums_about_blends_are_commands(line: str, key: str) -> None:
 
 
 def test_a_mass_below_zero_is_refused_not_misread() -> None:
-    with pytest.raises(LookupRefusal, match="not above zero"):
+    with pytest.raises(LookupRefusal, match="below zero"):
         _ask("cylinder R-410A --volume 12L --net -1kg --temperature 25C")

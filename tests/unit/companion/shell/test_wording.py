@@ -182,7 +182,7 @@ def test_every_phase_state_and_method_has_a_name() -> None:
     assert states == set(table("valves"))
     assert set(get_args(MethodId)) == set(table("methods"))
     assert word_at is not None
-    assert {"asked", "noise", "step", "method"} == set(table("halts"))
+    assert {"answer", "asked", "noise", "step", "method"} == set(table("halts"))
 
 
 ENDINGS = {
