@@ -132,6 +132,8 @@ def _ending_rules(numbers: NumberRange, units: list[str]) -> list[str]:
     if units:
         rules.append(f"<unit> = {' | '.join(units)};")
         plain.append(f"/{_RARE_UNIT}/ <whole> <unit>")
+    if {"pounds", "ounces"} <= set(units):
+        plain.append(f"/{_RARE_UNIT}/ <below> pounds <below> ounces")
     if numbers.decimals:
         rules.append(f"<tail> = ({' | '.join(POINTS)}) <zero_nine>;")
         plain.append(f"/{_RARE_DECIMAL}/ <whole> <tail>{' [<unit>]' if units else ''}")

@@ -29,13 +29,15 @@ class Phrases(BaseModel):
     """Every phrase by control id and unit id, and the fillers to drop.
 
     ``decoys`` are heard wherever their control may be said, so that "not closed" is
-    not forced into "closed"; they mean nothing, or are always obeyed.
+    not forced into "closed"; they mean nothing, or are always obeyed. ``written`` are
+    units as they are typed; nobody listens for them.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     controls: Mapping[str, _Phrases]
     units: Mapping[str, _Phrases]
+    written: Mapping[str, _Phrases] = {}
     decoys: Mapping[str, _Phrases] = {}
     fillers: _Fillers = _Fillers()
     _known: dict[LanguageId, dict[_Said, str]] = PrivateAttr(default_factory=dict)
@@ -60,7 +62,8 @@ class Phrases(BaseModel):
         tokens = language.tokens
         pairs = [
             (unit, tokens(phrase))
-            for unit, phrases in self.units.items()
+            for table in (self.units, self.written)
+            for unit, phrases in table.items()
             for phrase in phrases
         ]
         return iter(sorted(pairs, key=lambda pair: -len(pair[1])))
@@ -116,6 +119,8 @@ def _id_faults(phrases: Phrases) -> Iterator[str]:
             yield f"{table}.{name}: not a known id; known: {' '.join(known)}"
         for name in (name for name in known if name not in given):
             yield f"{table}.{name}: is missing; give it at least one phrase"
+    for name in sorted(set(phrases.written) - set(UNITS)):
+        yield f"written.{name}: not a known id; known: {' '.join(UNITS)}"
 
 
 def _clashes(phrases: Phrases, language: Language) -> Iterator[str]:

@@ -147,11 +147,37 @@ def _number(
         for unit, ending in phrases.unit_endings(language)
         if said[-len(ending) :] == ending
     ]
+    ounces = _pounds_and_ounces(said, endings, phrases, language)
+    if ounces is not None and {"lb", "oz"} <= set(expected.units):
+        return _in_range(ounces, "oz", expected)
     for _, ending in endings:
         value = parse_number(" ".join(said[: -len(ending)]))
         if value is not None:
             units = [unit for unit, same in endings if same == ending]
             return _in_range(value, _meant(units, expected), expected)
+    return None
+
+
+def _pounds_and_ounces(
+    said: _Said,
+    endings: list[tuple[str, _Said]],
+    phrases: Phrases,
+    language: Language,
+) -> Decimal | None:
+    """Read "six pounds four ounces", as a plate has it, in ounces; 16 are a pound."""
+    parse_number = language.parse_number
+    for ending in (words for unit, words in endings if unit == "oz"):
+        rest = said[: -len(ending)]
+        for unit, pound in phrases.unit_endings(language):
+            if unit != "lb":
+                continue
+            for at in range(1, len(rest) - len(pound)):
+                if rest[at : at + len(pound)] != pound:
+                    continue
+                pounds = parse_number(" ".join(rest[:at]))
+                ounces = parse_number(" ".join(rest[at + len(pound) :]))
+                if pounds is not None and ounces is not None and 0 <= ounces < 16:
+                    return pounds * 16 + ounces
     return None
 
 

@@ -5,7 +5,7 @@ added. Nothing is decided here: a fact says what happened, and folding it must g
 the same job for ever, whatever the deciding code becomes later.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import assert_never
@@ -152,7 +152,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
                 job, halted=fact.reason, pending=None, asked=None, waiting=None
             )
         case Continued():
-            return replace(job, halted=None, asked=None)
+            return _continued(job)
         case ChargingEnded():
             return replace(
                 job,
@@ -287,6 +287,34 @@ def _unjudged(job: Job, key: str) -> Job:
     if last < 0 or "@" not in key or number != str(last):
         return job
     return replace(job, rounds=job.rounds[:-1], judged=(-1, -1), settled=True)
+
+
+def _continued(job: Job) -> Job:
+    """Go on; what the refusal rested on has been put right, so it is asked again."""
+    anew = _REFUSED_FOR.get(job.halted or "", ())
+    return replace(
+        job,
+        answers=MappingProxyType(
+            {key: answer for key, answer in job.answers.items() if key not in anew}
+        ),
+        order=tuple(key for key in job.order if key not in anew),
+        halted=None,
+        asked=None,
+    )
+
+
+_REFUSED_FOR: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "method:leak": ("leak-state",),
+        "method:no-charge": ("factory-charge",),
+        "method:no-scale": ("scale",),
+        "method:no-target": ("outdoor-temperature", "return-wet-bulb"),
+        "method:no-target-subcooling": ("target-subcooling",),
+        "method:run-first": ("unit-state",),
+        "method:stop-first": ("unit-state",),
+    }
+)
+"""Refusals of a method to the answers that can change before the job goes on."""
 
 
 def _back(job: Job, key: str) -> Job:

@@ -25,6 +25,7 @@ PRESSURE = Vocabulary(
 TEMPERATURE = Vocabulary(
     numbers=NumberRange(low=-40, high=160, decimals=1, units=("f", "c"))
 )
+MASS = Vocabulary(numbers=NumberRange(low=0, high=1600, units=("oz", "lb", "kg")))
 NAMES = Vocabulary(names=("R-407A", "R-407C", "R-410A"))
 CHOICES = Vocabulary(
     choices={"fixed": ("fixed orifice", "piston"), "valve": ("expansion valve",)},
@@ -44,6 +45,16 @@ CHOICES = Vocabulary(
             PRESSURE,
             Number(value=Decimal(118), unit=None),
         ),
+        ("6 lb 4 oz", MASS, Number(value=Decimal(100), unit="oz")),
+        (
+            "six pounds four point five ounces",
+            MASS,
+            Number(value=Decimal("100.5"), unit="oz"),
+        ),
+        ("six pounds", MASS, Number(value=Decimal(6), unit="lb")),
+        ("six pounds four ounces", PRESSURE, Unclear(words="six pounds four ounces")),
+        ("six pounds sixteen ounces", MASS, Unclear(words="six pounds sixteen ounces")),
+        ("95 f", TEMPERATURE, Number(value=Decimal(95), unit="f")),
         ("eight bar", PRESSURE, Number(value=Decimal(8), unit="bar")),
         ("eighteen degrees", PRESSURE, Number(value=Decimal(18), unit="f")),
         ("eighteen degrees", TEMPERATURE, Number(value=Decimal(18), unit=None)),
