@@ -44,6 +44,7 @@ from companion.shell.line_reading import (
     time_of,
 )
 from companion.shell.loop import Loop
+from companion.shell.still_sensor import StillSensor
 from companion.shell.translate import heard, plain_text
 from companion.shell.wording import Line
 from speech import Heard as Sound
@@ -145,6 +146,7 @@ class _Taking:
         self._begun = False
         self._before = 0.0
         self._sensed: Sampled | None = None
+        self._suction = StillSensor()
 
     def take(self, number: int, text: str) -> None:
         """Hand a line to the engine, or say what is wrong with it."""
@@ -162,7 +164,10 @@ class _Taking:
             self._begun = True
         self._until(at)
         if isinstance(ready, Sampled):
-            self._sensed = ready
+            for each in self._suction.see(ready, self._loop.job.valve):
+                self._sensed = each if isinstance(each, Sampled) else self._sensed
+                self._loop.step(each)
+            return
         if isinstance(ready, str):
             ready = _heard(at, ready, self._loop, self._fresh(at))
         self._loop.step(ready)
