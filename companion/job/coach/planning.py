@@ -14,8 +14,16 @@ from companion.job import read
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
 from companion.job.coach.evaporating import most_kg
+from companion.job.coach.flowing import openings_without_rise, seen_to_flow
 from companion.job.coach.hand import delay_s, ramp_for
-from companion.job.coach.learning import answered, flowed, live, rate, rise_pa
+from companion.job.coach.learning import (
+    answered,
+    closed_for_an_odd_one,
+    flowed,
+    live,
+    rate,
+    rise_pa,
+)
 from companion.job.coach.moments import moments, scale_used, suction
 from companion.job.coach.priors import (
     AIM_K,
@@ -58,6 +66,11 @@ FAR_SHARE, WORKING_SHARE, WEAK_SHARE = 0.85, 0.60, 0.35
 """Shares of the limit's rise: over the first the hand opened far, under the last the
 flow is weak; between the last two the place of the hand is good to come back to.
 Chosen."""
+SLOW_WEAK = 0.15
+"""A slow turn that raised suction no more than this share has not gone too far: its
+place is good to come back to. Own simulation."""
+FAR_OVER = 1.8
+"""So many times the rise that is worked up to is far over. Our own value."""
 LONG_S = 3.5
 """A slow turn is given up only for openings longer than this [s]. Chosen."""
 MOST_LESS = 4
@@ -138,6 +151,8 @@ def _bound(job: Job, hint: Hint) -> float:
         return SECOND_S
     if not by_superheat(job) and not answered(job) and not _flat(job):
         return SECOND_S
+    if hint == "slow" and openings_without_rise(job):
+        return math.inf
     if hint in ("more", "double"):
         return SECOND_S + 3.0
     if hint == "slow":
@@ -154,12 +169,17 @@ def _hint(job: Job, know: Know, limit: float) -> Hint:
     if not job.pulses:
         return "slow"
     last = job.pulses[-1]
-    if not flowed(last):
-        nothing = not any(flowed(pulse) for pulse in job.pulses)
-        return "double" if nothing and len(job.pulses) > 1 else "more"
+    dry = openings_without_rise(job)
+    if dry:
+        # After the look at the flow a slow turn: what was put right may flow well now.
+        return "more" if dry == 1 else "slow" if dry == 2 else "double"
     if is_vapor(job):
         return _vapor_hint(job, know, last, limit)
-    if _opened_far(know, last) or (answered(job) and _flow_high(job, know)):
+    if _far_over(know, last) and last.hint != "slow":
+        return "slow"
+    if _far_over(know, last) and len(job.pulses) == 1:
+        return "slow"
+    if _opened_far(job, know, last) or (answered(job) and _flow_high(job, know)):
         said = sum(
             pulse.hint == "less" and before.hint != "slow"
             for before, pulse in pairwise(job.pulses)
@@ -179,21 +199,43 @@ def _steady_hint(job: Job, know: Know, last: Pulse) -> Hint:
         return "slow"
     if _for_missing(job, know, "same", missing) <= LONG_S:
         return "slow"
-    if last.hint == "slow":
+    if last.hint == "slow" and rise is None:
+        # Nobody saw the needle: its place may be good, or much too far.
+        return "less" if seen_to_flow(job) else "slow"
+    if last.hint == "slow" and rise is not None and rise > SLOW_WEAK * _work(know):
         # The needle goes on after the hand has stopped: its place was too far.
         return "less"
     if rise is None:
         return "same"
-    share = rise / know.knowledge.limits.pulse_rise_soft.pa
+    share = rise / _work(know)
     if share > WORKING_SHARE:
         return "slow"
     weak = share <= WEAK_SHARE and missing >= FAR_K and last.hint == "same"
     return "more" if weak else "same"
 
 
-def _opened_far(know: Know, last: Pulse) -> bool:
-    """Tell whether the hand opened so far that the pressure went to its limit."""
-    if last.reason in ("pressure", "ahead"):
+def _work(know: Know) -> float:
+    """Give the rise that is worked up to [Pa]."""
+    return know.knowledge.limits.pulse_rise_soft.pa
+
+
+def _far_over(know: Know, last: Pulse) -> bool:
+    """Tell whether the sensor saw suction go far over its limit as the hand closed.
+
+    "Less" is no help then: it would be too far again.
+    """
+    if last.base is None or last.peak is None or not live(last):
+        return False
+    return last.peak.si - last.base.si > FAR_OVER * _work(know)
+
+
+def _opened_far(job: Job, know: Know, last: Pulse) -> bool:
+    """Tell whether the hand opened so far that the pressure went to its limit.
+
+    Not where the call went out for one reading that was odd.
+    """
+    odd = len(job.pulses) > 1 and closed_for_an_odd_one(last)
+    if last.reason in ("pressure", "ahead") and not odd:
         return True
     rise = rise_pa(last)
     work = know.knowledge.limits.pulse_rise_soft.pa

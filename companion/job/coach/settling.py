@@ -10,6 +10,7 @@ from companion.job.charge_errors import round_short_by, short_by
 from companion.job.coach.hand import full_seconds
 from companion.job.coach.learning import flowed, rate
 from companion.job.coach.moments import moments, openings_before, taken
+from companion.job.coach.passing import more_than_due, moved_k
 from companion.job.coach.priors import by_superheat
 from companion.job.know import Know
 from companion.job.state import Job
@@ -95,7 +96,7 @@ def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) 
     before = moments(job).get(len(job.pulses) - 1)
     if before is None or before.short_k is None or not job.pulses:
         return False
-    if _came_to_rest(job):
+    if _came_to_rest(job) and not more_than_due(job, know, missing):
         return False
     last = job.pulses[-1]
     if before.flat and missing >= before.short_k - TELLING.k:
@@ -123,12 +124,25 @@ def _came_to_rest(job: Job) -> bool:
     return False
 
 
-def moved_k(job: Job, missing: float) -> float | None:
-    """Give how far the target reading went since the look before [K], or None."""
-    if not job.rounds or openings_before(job, job.rounds[-1]) < len(job.pulses):
-        return None
-    before = round_short_by(job, len(job.rounds) - 1)
-    return None if before is None else before - missing
+def proof_s(job: Job, know: Know) -> float:
+    """Give how long after the last opening the proof is read [s].
+
+    A quarter of an hour. Where two looks at this very moment, the later one no sooner
+    than five minutes after the opening, have shown the unit at rest, a maker's ten
+    minutes after every change of charge are enough; a unit once found slow has the
+    whole time.
+    """
+    limits = know.knowledge.limits
+    if not job.pulses or slow(job) or len(job.rounds) < 2:
+        return limits.settle_final.s
+    before, last = job.rounds[-2:]
+    if openings_before(job, before) < len(job.pulses):
+        return limits.settle_final.s
+    was, now = round_short_by(job, len(job.rounds) - 2), short_by(job)
+    late = last.at - job.disturbed_at >= PROVING_S - LOOK_S / 2
+    if was is None or now is None or not late or abs(was - now) > MOVED.k:
+        return limits.settle_final.s
+    return limits.settle_maker.s
 
 
 def crept(job: Job, missing: float) -> bool:

@@ -4,6 +4,7 @@ from typing import Literal
 
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
+from companion.job.coach.flowing import seen_to_flow
 from companion.job.coach.learning import rise_pa
 from companion.job.coach.planning import is_vapor, left
 from companion.job.coach.priors import by_superheat
@@ -88,7 +89,12 @@ def _about(job: Job, kg: float) -> Mass:
 
 
 def say_left(turn: Turn) -> None:
-    """Say how many openings and how much refrigerant are still to come, about."""
+    """Say how many openings and how much refrigerant are still to come, about.
+
+    Nothing of that while nothing is seen to flow: there is nothing to go by.
+    """
+    if turn.job.pulses and not seen_to_flow(turn.job):
+        return
     coming = left(turn.job, turn.know)
     if coming is None or coming.openings == 0:
         return

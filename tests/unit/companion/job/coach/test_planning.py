@@ -80,7 +80,8 @@ def test_the_second_opening_stays_short_too(know: Know) -> None:
 HINTS = [
     # how the last openings went -> what is said
     ((pulse(1, peak=120.0),), "more"),  # nothing rose
-    ((pulse(1, peak=120.0), pulse(2, peak=120.0)), "double"),
+    ((pulse(1, peak=120.0), pulse(2, peak=120.0)), "slow"),  # after the look
+    (tuple(pulse(n + 1, peak=120.0) for n in range(3)), "double"),
     ((pulse(1, peak=124.0), replace(pulse(2), reason="pressure")), "less"),
     ((pulse(1, peak=124.0), pulse(2, peak=129.5)), "less"),
 ]
