@@ -25,6 +25,9 @@ TELLING, TELLING_SUPERHEAT = _F(2.5), _F(3.5)
 """A smaller change tells nothing of how slow a unit is. Our own values."""
 LOOK_S = 60.0
 """Between two looks at a unit that may still be moving [s]. Our own value."""
+NEAR_AT_REST_S = 120.0
+"""Near the target a unit that was seen to come to rest by the first look is read so
+soon [s]. Own simulation."""
 SLOWER = 2.6
 """A unit found slow is given so many times the usual wait. Our own value."""
 PROVING_S = 300.0
@@ -58,7 +61,11 @@ def settle_s(job: Job, know: Know) -> float:
     """Give how long to wait after an opening before the first look [s]."""
     limits = know.knowledge.limits
     factor = SLOWER if slow(job) else 1.0
-    return factor * (limits.settle_near.s if near(job, know) else limits.settle_far.s)
+    if not near(job, know):
+        return factor * limits.settle_far.s
+    if factor == 1.0 and _came_to_rest(job):
+        return min(NEAR_AT_REST_S, limits.settle_near.s)
+    return factor * limits.settle_near.s
 
 
 def near(job: Job, know: Know) -> bool:
@@ -83,8 +90,21 @@ def near_band(job: Job, know: Know) -> TemperatureDifference:
 
 
 def slow(job: Job) -> bool:
-    """Tell whether this unit was seen moving when a usual one is at rest."""
-    return any(judged.finding == "still-moving" for judged in job.rounds)
+    """Tell whether this unit was seen filling on when a usual one is at rest.
+
+    One that swings the other way is a valve that hunts: it is looked at again, but it
+    is not slow.
+    """
+    return any(
+        judged.finding == "still-moving" and _nearer_k(job, index) > MOVED.k / 2
+        for index, judged in enumerate(job.rounds)
+    )
+
+
+def _nearer_k(job: Job, index: int) -> float:
+    """Give how far a round came nearer to the target than the one before it [K]."""
+    was, now = round_short_by(job, index - 1), round_short_by(job, index)
+    return 0.0 if was is None or now is None else was - now
 
 
 def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) -> bool:

@@ -6,8 +6,9 @@ from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
 from companion.job.coach.flowing import seen_to_flow
 from companion.job.coach.learning import rise_pa
-from companion.job.coach.planning import is_vapor, left
+from companion.job.coach.planning import left
 from companion.job.coach.priors import by_superheat
+from companion.job.coach.sizing import is_vapor
 from companion.job.facts import OpenCalled
 from companion.job.opening_plans import STEP_SI, STEP_US
 from companion.job.pulses import close_due

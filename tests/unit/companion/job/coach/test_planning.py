@@ -5,6 +5,7 @@ import pytest
 
 from companion.job.coach.planning import (
     LEAST_S,
+    NEAR_LONGER,
     PROBE_S,
     PROBE_VAPOR_S,
     SECOND_S,
@@ -75,6 +76,12 @@ def test_no_plan_reaches_its_limit(know: Know) -> None:
 def test_the_second_opening_stays_short_too(know: Know) -> None:
     plan = plan_opening(ready(short=10.0, pulses=(pulse(1, 6.0),)), know)
     assert plan.planned_s <= SECOND_S
+
+
+def test_near_the_target_an_opening_is_hardly_longer_than_the_last(know: Know) -> None:
+    weak = (pulse(1, peak=124.0), pulse(2, 6.0, peak=122.0))
+    plan = plan_opening(ready(short=1.0, pulses=weak), know)
+    assert plan.planned_s <= NEAR_LONGER * 6.0
 
 
 HINTS = [
