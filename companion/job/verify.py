@@ -250,7 +250,8 @@ def _against_target(
 ) -> Judged:
     missing = _missing(job, measured) or 0.0
     over = missing < -_tolerance(job, know).k
-    if purpose == "check" and _passes(job, measured, missing):
+    if purpose == "check" and (job.passing or passing.weight_fell(job)):
+        # The sensor or the scale has seen it.
         return _if_twice(job, "stop", "creep", f"{CREPT} {TOO_MUCH}" if over else CREPT)
     if over:
         return _if_twice(job, "over", "overcharged", TOO_MUCH)
@@ -263,7 +264,7 @@ def _against_target(
         return _proof(job, latest, missing, proved)
     again = _not_at_rest(job, know, measured, latest)
     if again is not None:
-        return "again", again, ""
+        return "again", again, CREPT if again == "creep" else ""
     if missing > done.k:
         return "add", "undercharged", "It is still short."
     if settling.since_closed(job) < settling.PROVING_S - settling.LOOK_S / 2:
@@ -271,21 +272,16 @@ def _against_target(
     return "done", "at-target", ""
 
 
-def _passes(job: Job, measured: Measured, missing: float) -> bool:
-    """Tell whether the charging valve passes: it feeds on although it is shut.
+def _may_pass(job: Job, measured: Measured, missing: float) -> bool:
+    """Tell whether a unit fills on from look to look, as one whose valve passes does.
 
-    The sensor or the scale sees it; by voice a unit that fills on from look to look and
-    rests once the cylinder is shut too.
+    A slow unit may look so, too. So it is said once, the cylinder is shut in every wait
+    from then on, and the job goes on.
     """
-    if not job.pulses:
+    if not job.pulses or not _same_moment(job):
         return False
-    if job.passing or passing.weight_fell(job):
-        return True
-    if not _same_moment(job):
-        return False
-    if job.rounds[-1].finding == "creep":
-        return not settling.moving(job, missing)
-    return passing.fills_on(job, missing, _heat_k(measured))
+    known = any(judged.finding == "creep" for judged in job.rounds)
+    return not known and passing.fills_on(job, missing, _heat_k(measured))
 
 
 def _proof(
@@ -318,6 +314,8 @@ def _not_at_rest(
     fresh = not _same_moment(job)
     if fresh and guards.not_fallen(job):
         return "not-fallen"
+    if _may_pass(job, measured, missing):
+        return "creep"
     if not fresh and settling.moving(job, missing):
         return "still-moving"
     if fresh and settling.look_again(job, know, missing, _heat_k(measured)):

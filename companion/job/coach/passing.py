@@ -1,8 +1,9 @@
 """A charging valve that passes: it feeds on although it is shut.
 
 The scale sees it at once, a suction sensor where the coil is starved (see
-``suction_watch``); by voice alone it is a unit that fills on from look to look. What
-holds it is the cylinder's own valve, so that is shut first, whatever it is.
+``suction_watch``); those end the job. By voice alone it is a unit that fills on from
+look to look, which a slow one may do as well: it is said, and what holds it is the
+cylinder's own valve, shut in every wait from then on.
 """
 
 from dataclasses import replace
@@ -11,17 +12,23 @@ from companion.job import read
 from companion.job.charge_errors import round_short_by
 from companion.job.coach.hand import full_seconds
 from companion.job.coach.learning import rate
-from companion.job.coach.moments import moments, openings_before
+from companion.job.coach.moments import moments, openings_before, suction
 from companion.job.coach.priors import slope_k_per_kg
 from companion.job.know import Know
 from companion.job.state import Job
-from companion.knowledge.quantities import Mass, TemperatureDifference
+from companion.knowledge.quantities import (
+    Mass,
+    PressureDifference,
+    TemperatureDifference,
+)
 
 _F = TemperatureDifference.from_f
 FILLING, FILLING_HEAT, FILLING_SHARE = _F(3), _F(5), 0.4
 """Target reading, and superheat, that went on by this much between two looks a minute
 apart, and by this share of all that the opening changed, are a valve that passes. Own
 simulation: a slow unit does so seldom, and is at rest a little later."""
+ROSE_PA = PressureDifference.from_psi(1).pa
+"""A starved coil's suction rises with its filling: by this much at least."""
 PASSED_KG = 0.04
 """A cylinder that lost more than this with the charging valve shut feeds the unit [kg].
 Our own value: over twice the error of two weights."""
@@ -63,6 +70,8 @@ def fills_on(job: Job, missing: float, superheat_k: float | None) -> bool:
         return False
     if went >= FILLING.k and went >= FILLING_SHARE * (before.short_k - missing):
         return True
+    if not before.flat or not _suction_rose(job):
+        return False
     if last.superheat is None or superheat_k is None or before.superheat_k is None:
         return False
     fell = last.superheat.si - superheat_k
@@ -80,6 +89,13 @@ def much_left(job: Job, know: Know) -> bool:
     known = replace(job, pulses=job.pulses[:-1])
     due_k = rate(known, know, last.hint).at(1.0) * full_seconds(job, last)
     return before.kg - after.kg > due_k / slope_k_per_kg(job) + MUCH_KG
+
+
+def _suction_rose(job: Job) -> bool:
+    """Tell whether suction rose from the look before to the round under way."""
+    number = len(job.rounds)
+    was, now = suction(job, number - 1), suction(job, number)
+    return was is not None and now is not None and now.pa - was.pa >= ROSE_PA
 
 
 def weight_fell(job: Job) -> bool:

@@ -34,7 +34,7 @@ REPEAT = 0.25
 """How well a hand repeats an opening, as a share of the dose."""
 WIDER = 0.10
 """Doubt added after each opening: the hand and the unit drift [ln]."""
-CLOSE_UP_SHARE = 0.80
+CLOSE_UP_SHARE = 0.85
 """The share of what is missing that one opening aims at."""
 SIGMAS, SIGMAS_FLAT = 1.0, 1.4
 """How pessimistic an opening is planned: spreads above the middle, and where a valve

@@ -25,9 +25,9 @@ TELLING, TELLING_SUPERHEAT = _F(2.5), _F(3.5)
 """A smaller change tells nothing of how slow a unit is. Our own values."""
 LOOK_S = 60.0
 """Between two looks at a unit that may still be moving [s]. Our own value."""
-NEAR_AT_REST_S = 120.0
-"""Near the target a unit that was seen to come to rest by the first look is read so
-soon [s]. Own simulation."""
+AT_REST_SHARE = 0.8
+"""A unit that was seen to come to rest by the first look is read sooner, after this
+share of the usual wait. Own simulation."""
 SLOWER = 2.6
 """A unit found slow is given so many times the usual wait. Our own value."""
 PROVING_S = 300.0
@@ -60,12 +60,10 @@ def since_closed(job: Job) -> float:
 def settle_s(job: Job, know: Know) -> float:
     """Give how long to wait after an opening before the first look [s]."""
     limits = know.knowledge.limits
-    factor = SLOWER if slow(job) else 1.0
-    if not near(job, know):
-        return factor * limits.settle_far.s
-    if factor == 1.0 and _came_to_rest(job):
-        return min(NEAR_AT_REST_S, limits.settle_near.s)
-    return factor * limits.settle_near.s
+    usual_s = limits.settle_near.s if near(job, know) else limits.settle_far.s
+    if slow(job):
+        return SLOWER * usual_s
+    return AT_REST_SHARE * usual_s if _came_to_rest(job) else usual_s
 
 
 def near(job: Job, know: Know) -> bool:
@@ -96,7 +94,8 @@ def slow(job: Job) -> bool:
     is not slow.
     """
     return any(
-        judged.finding == "still-moving" and _nearer_k(job, index) > MOVED.k / 2
+        judged.finding in ("still-moving", "creep")
+        and _nearer_k(job, index) > MOVED.k / 2
         for index, judged in enumerate(job.rounds)
     )
 

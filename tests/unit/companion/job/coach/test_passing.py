@@ -6,7 +6,7 @@ from companion.job.coach.passing import fills_on, moved_k, much_left, weight_fel
 from companion.job.know import Know
 from companion.job.state import Job
 from companion.knowledge.quantities import Quantity
-from tests.unit.companion.job.conftest import DF, OZ, job_of, judged, method, pulse
+from tests.unit.companion.job.conftest import DF, OZ, PSI, job_of, judged, method, pulse
 
 
 def looked_at(subcooling: float, superheat: float = 12.0, **answers: Quantity) -> Job:
@@ -43,10 +43,34 @@ def test_a_unit_that_goes_on_as_it_came_fills_on(
     assert fills_on(job, missing, DF(12).k) is expected
 
 
-def test_a_starved_valve_unit_shows_it_by_its_superheat() -> None:
-    job = looked_at(4.0, superheat=8.0)
-    assert fills_on(job, DF(6).k, DF(2).k)
-    assert not fills_on(job, DF(6).k, DF(7).k)
+STARVED = [
+    # suction at the looks [psig], subcooling before [F], superheat now -> fills on
+    (70.0, 73.0, 0.0, 12.0, True),
+    (70.0, 70.0, 0.0, 12.0, False),  # one odd clamp
+    (70.0, 73.0, 4.0, 12.0, False),  # its subcooling would show it
+    (70.0, 73.0, 0.0, 17.0, False),
+]
+
+
+@pytest.mark.parametrize(("was", "now", "cool", "heat", "expected"), STARVED)
+def test_a_starved_valve_unit_shows_it_by_superheat_and_suction(
+    was: float,
+    now: float,
+    cool: float,
+    heat: float,
+    expected: bool,
+) -> None:
+    target = DF(10).k
+    rounds = (
+        judged(0, subcooling=DF(cool).k, superheat=DF(26).k, target=target),
+        judged(1, subcooling=DF(cool).k, superheat=DF(20).k, target=target),
+    )
+    answers: dict[str, Any] = {
+        "suction-pressure@1": PSI(was),
+        "suction-pressure@2": PSI(now),
+    }
+    job = job_of(answers, method=method(), rounds=rounds, pulses=(pulse(1),))
+    assert fills_on(job, DF(10 - cool).k, DF(heat).k) is expected
 
 
 WEIGHTS = [(338.0, True), (339.0, False), (340.0, False), (None, False)]
