@@ -25,10 +25,10 @@ from companion.job.coach.learning import (
 from companion.job.coach.moments import moments, scale_used, suction
 from companion.job.coach.priors import (
     AIM_K,
-    CLOSE_UP_SHARE,
     SIGMAS,
     SIGMAS_FLAT,
     by_superheat,
+    close_up_share,
     slope_k_per_kg,
 )
 from companion.job.coach.settling import near_band
@@ -164,7 +164,7 @@ def left(job: Job, know: Know) -> Left | None:
     openings, still = 0, missing
     while still > 2 * AIM_K and openings < PREDICTED_MOST:
         sigmas = SIGMAS_FLAT if openings == 0 and flat(job) else SIGMAS
-        wanted = CLOSE_UP_SHARE * (still - AIM_K) / belief.at(sigmas)
+        wanted = close_up_share(job) * (still - AIM_K) / belief.at(sigmas)
         still -= max(LEAST_S + 2.0, min(wanted, seconds_most)) * belief.at(0.0)
         openings += 1
     kg = max(0.0, missing - AIM_K) / slope_k_per_kg(job)

@@ -4,10 +4,10 @@ from companion.job.coach.learning import answered, rate
 from companion.job.coach.moments import moments
 from companion.job.coach.priors import (
     AIM_K,
-    CLOSE_UP_SHARE,
     SIGMAS,
     SIGMAS_FLAT,
     by_superheat,
+    close_up_share,
 )
 from companion.job.facts import Hint
 from companion.job.know import Know
@@ -25,7 +25,7 @@ def for_missing(job: Job, know: Know, hint: Hint, missing: float) -> float:
     hidden = flat(job) or (not by_superheat(job) and not answered(job))
     sigmas = SIGMAS_FLAT if hidden else SIGMAS
     to_aim = max(0.0, missing - AIM_K)
-    return CLOSE_UP_SHARE * to_aim / found.at(sigmas)
+    return close_up_share(job) * to_aim / found.at(sigmas)
 
 
 def flat(job: Job) -> bool:
