@@ -7,8 +7,9 @@ hose and port, a slow wide opening follows, and a full set of readings, each tak
 twice, shows that nothing has changed.
 """
 
+from companion.job import read
 from companion.job.coach.hand import open_seconds
-from companion.job.coach.learning import flowed, rise_pa
+from companion.job.coach.learning import RISE, flowed, rise_pa
 from companion.job.coach.moments import Moment, moments, openings_before
 from companion.job.coach.priors import by_superheat
 from companion.job.state import Job
@@ -31,6 +32,9 @@ WEAK_WHILE_SHORT = _F(5)
 NO_RISE_CHANGE, NO_RISE_HEAT = _F(2), _F(4)
 """Openings that changed the target reading, or a valve unit's superheat, by less than
 this changed nothing. Our own values, some three errors of a spoken reading."""
+DRAWN_KG, WEIGHED_S = 0.03, 4.0
+"""A cylinder that lost less than this in an opening longer than that gave nothing [kg,
+s]. Our own values: twice what two weights differ by."""
 SEEN, SEEN_HEAT = _F(1.2), _F(2.5)
 """A change of the target reading, and of the superheat, that shows that something came
 in. Our own values, some two errors of a spoken reading."""
@@ -44,10 +48,27 @@ def openings_without_rise(job: Job) -> int:
     count = 0
     for number in range(len(job.pulses), 0, -1):
         before, after = settled.get(number - 1), settled.get(number)
-        if flowed(job.pulses[number - 1]) or _came_nearer(before, after):
+        if _came_nearer(before, after):
+            break
+        left_kg = _left_the_cylinder_kg(job, number)
+        if left_kg is None and flowed(job.pulses[number - 1]):
+            break
+        if left_kg is not None and left_kg >= DRAWN_KG:
             break
         count += 1
     return count
+
+
+def _left_the_cylinder_kg(job: Job, number: int) -> float | None:
+    """Give what an opening took by the scale [kg], or None where that is not known.
+
+    An opening of a second or two takes too little to be weighed.
+    """
+    before = read.mass(job, f"cylinder-weight#{number - 1}")
+    after = read.mass(job, f"cylinder-weight#{number}")
+    if before is None or after is None or job.pulses[number - 1].open_s < WEIGHED_S:
+        return None
+    return before.kg - after.kg
 
 
 def _came_nearer(before: Moment | None, after: Moment | None) -> bool:
@@ -62,8 +83,11 @@ def seen_to_flow(job: Job) -> bool:
     """Tell whether the last opening brought something, by suction or by the readings."""
     if not job.pulses:
         return False
+    left_kg = _left_the_cylinder_kg(job, len(job.pulses))
+    if left_kg is not None:
+        return left_kg >= DRAWN_KG
     rise = rise_pa(job.pulses[-1])
-    if rise is not None and flowed(job.pulses[-1]):
+    if rise is not None and rise >= RISE.pa:
         return True
     settled = moments(job)
     before, now = settled.get(len(job.pulses) - 1), settled.get(len(job.pulses))

@@ -9,7 +9,7 @@ from companion.job.coach.flowing import (
     seen_to_flow,
 )
 from companion.job.state import Job
-from tests.unit.companion.job.conftest import DF, job_of, judged, method, pulse
+from tests.unit.companion.job.conftest import DF, OZ, job_of, judged, method, pulse
 
 
 def dry_job(
@@ -40,6 +40,25 @@ def test_an_opening_that_changed_the_readings_has_flowed_whatever_the_needle_did
 ):
     assert openings_without_rise(dry_job(2)) == 2
     assert openings_without_rise(dry_job(2, came=2.5)) == 0
+
+
+WEIGHED = [
+    # weights before and after the last opening [oz], highest suction -> dry openings
+    (300.0, 300.0, 126.0, 1),  # the needle moved, but nothing left the cylinder
+    (300.0, 296.0, 120.5, 0),  # nothing seen to rise, but four ounces are gone
+    (300.0, 299.5, 120.5, 1),
+]
+
+
+@pytest.mark.parametrize(("before", "after", "peak", "dry"), WEIGHED)
+def test_a_scale_knows_better_than_the_needle(
+    before: float, after: float, peak: float, dry: int
+) -> None:
+    weights = {"cylinder-weight#0": OZ(before), "cylinder-weight#1": OZ(after)}
+    rounds = (judged(0, subcooling=1.0), judged(1, subcooling=1.0))
+    job = job_of(weights, method=method(), rounds=rounds, pulses=(pulse(1, peak=peak),))
+    assert openings_without_rise(job) == dry
+    assert seen_to_flow(job) is (dry == 0)
 
 
 STOPS = [
