@@ -32,7 +32,7 @@ WEAK_WHILE_SHORT = _F(5)
 NO_RISE_CHANGE, NO_RISE_HEAT = _F(2), _F(4)
 """Openings that changed the target reading, or a valve unit's superheat, by less than
 this changed nothing. Our own values, some three errors of a spoken reading."""
-DRAWN_KG, WEIGHED_S = 0.03, 4.0
+DRAWN_KG, WEIGHED_S = 0.03, 1.5
 """A cylinder that lost less than this in an opening longer than that gave nothing [kg,
 s]. Our own values: twice what two weights differ by."""
 SEEN, SEEN_HEAT = _F(1.2), _F(2.5)

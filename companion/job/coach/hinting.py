@@ -15,6 +15,7 @@ from companion.job.coach.learning import (
     rate,
     rise_pa,
 )
+from companion.job.coach.moments import scale_used
 from companion.job.coach.priors import slope_k_per_kg, tons
 from companion.job.coach.sizing import for_missing, is_vapor
 from companion.job.facts import Hint
@@ -48,8 +49,10 @@ def next_hint(job: Job, know: Know, limit: float) -> Hint:
     last = job.pulses[-1]
     dry = openings_without_rise(job)
     if dry:
-        # After the look at the flow a slow turn: what was put right may flow well now.
-        return "more" if dry == 1 else "slow" if dry == 2 else "double"
+        # A slow turn the scale saw little of was a short one, not a wrong place; and
+        # after the look at the flow what was put right may flow well.
+        short = dry == 1 and last.hint == "slow" and scale_used(job)
+        return "slow" if short or dry == 2 else "more" if dry == 1 else "double"
     if is_vapor(job):
         return _vapor_hint(job, know, last, limit)
     if _far_over(know, last) and (last.hint != "slow" or len(job.pulses) == 1):
