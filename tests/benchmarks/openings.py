@@ -11,6 +11,7 @@ word "closed" ended one. Every step is a tenth of a second.
 """
 
 import argparse
+import math
 import random
 import sys
 import time
@@ -114,7 +115,13 @@ class Opening:
         begun, called = self.at, False
         closes_at = LONGEST_S
         while not isinstance(self.loop.job.valve, Closed):
-            self.at = round(self.at + TICK_S, 3)
+            waits = self.loop.deadline
+            soonest = min(due, closes_at, LONGEST_S)
+            if waits is not None:
+                soonest = min(soonest, waits - begun)
+            # Nothing happens before that: go there in one, on the grid of the steps.
+            steps = max(1, math.ceil((begun + soonest - self.at) / TICK_S - 1e-6))
+            self.at = round(self.at + steps * TICK_S, 3)
             gone = self.at - begun
             if gone > LONGEST_S:
                 break
