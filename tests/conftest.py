@@ -93,6 +93,7 @@ _UNIT = {
     "restrictor": "negative",
     "scale": "affirmative",
     "leak-state": "none found",
+    "long-hose": "negative",
 }
 
 _ORIFICE_ROUNDS = {

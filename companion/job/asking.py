@@ -90,7 +90,9 @@ def say_item(turn: Turn, item: Put) -> None:
     """Say an item's own sentence."""
     match item:
         case AskQuestion():
-            again = item.key.endswith(("b", "c")) and "@" in item.key
+            again = item.key.endswith(("b", "c")) and (
+                "@" in item.key or "#" in item.key
+            )
             turn.say("ask-again" if again else "ask", key=base_key(item.key))
         case AskStep(step=step):
             turn.say("step", caution=step.caution or "", say=step.say)

@@ -8,7 +8,9 @@ settling time, and only readings after that count as proof.
 
 from companion.job import read, weigh_in
 from companion.job.asking import question
-from companion.job.coach import guards, moments, settling
+from companion.job.charge_errors import short_by
+from companion.job.coach import guards, moments, passing, settling
+from companion.job.coach.flowing import look_at_flow
 from companion.job.coach.planning import plan_opening
 from companion.job.coach.priors import by_superheat
 from companion.job.facts import RoundKind, WaitPurpose
@@ -26,6 +28,7 @@ from companion.job.know import Know
 from companion.job.opening_plans import MOST_OPENINGS
 from companion.job.questions import QUESTIONS, READINGS, base_key
 from companion.job.state import Job
+from companion.job.suction_watch import moved_on
 from companion.job.verify import short_now, telling
 
 LEAST_WAIT_S = 15.0
@@ -33,10 +36,11 @@ LEAST_WAIT_S = 15.0
 STALE_S = 300.0
 """No opening begins from readings older than this [s]: weather and house move on. Our
 own value."""
-LOOKS = ("second-look", "still-moving", "near-target")
+SHUT_FIRST = ("overcharged", "creep")
+"""Findings after which the cylinder's valve is shut before anything else: the charging
+valve may pass."""
+LOOKS = ("second-look", "still-moving", "near-target", "no-rise")
 """Findings after which the next look is read twice: small changes count."""
-LOOK_AT_FLOW_AFTER = 2
-"""After so many openings in a row without a rise, cylinder and hose are looked at."""
 
 
 def next_item(job: Job, know: Know) -> Item | None:
@@ -56,15 +60,21 @@ def next_item(job: Job, know: Know) -> Item | None:
     return _after_verdict(job, know)
 
 
+def stale(job: Job, at: float) -> bool:
+    """Tell whether the readings the next opening rests on are old at this moment."""
+    if not job.rounds or job.rounds[-1].verdict != "add":
+        return False
+    return at - job.rounds[-1].at > STALE_S or moved_on(job)
+
+
 def _after_verdict(job: Job, know: Know) -> Item | None:
     last = job.rounds[-1]
     match last.verdict:
-        case "again" if not job.settled:
-            return _wait(job, "settle", settling.extra_s(job, know))
         case "again":
-            purpose: RoundKind = "final" if job.final_settled else "check"
-            return _round(job, know, purpose, _check_readings(job))
-        case "add" if job.at - last.at > STALE_S:
+            return _again(job, know, last.finding)
+        case "add" if job.passing and not job.settled:
+            return _wait(job, "settle", settling.LOOK_S)
+        case "add" if job.passing or stale(job, job.at):
             again: RoundKind = "check" if job.pulses else "baseline"
             return _round(
                 job, know, again, _check_readings(job) if job.pulses else READINGS
@@ -78,6 +88,18 @@ def _after_verdict(job: Job, know: Know) -> Item | None:
             return EndCharging(outcome=outcome)
         case "over" | "stop" | "unverified":
             return EndCharging(outcome=last.finding)
+
+
+def _again(job: Job, know: Know, finding: str) -> Item:
+    """Read again: at once, or after more time, the cylinder shut where it may feed."""
+    shut = _shut_cylinder(job) if finding in SHUT_FIRST else None
+    if shut is not None:
+        return shut
+    if not job.settled:
+        return _wait(job, "settle", settling.extra_s(job, know))
+    purpose: RoundKind = "final" if job.final_settled else "check"
+    whole = finding == "no-rise"
+    return _round(job, know, purpose, READINGS if whole else _check_readings(job))
 
 
 def _ready(job: Job, know: Know) -> Item:
@@ -94,7 +116,7 @@ def _ready(job: Job, know: Know) -> Item:
 
 def _check_flow(job: Job) -> Item | None:
     """Have cylinder, hose and port looked at after openings that brought nothing."""
-    if guards.openings_without_rise(job) < LOOK_AT_FLOW_AFTER:
+    if not job.pulses or not look_at_flow(job, short_by(job) or 0.0):
         return None
     return question(job, "flow-checked", f"@{len(job.rounds)}")
 
@@ -108,11 +130,18 @@ def _settle(job: Job, know: Know) -> Item:
 
 def _wait(job: Job, purpose: WaitPurpose, seconds: float) -> Item:
     """Start a wait; before a long one the cylinder valve is shut too."""
-    if seconds > settling.LONG_S and not cylinder_shut(job) and job.pulses:
-        shut = question(job, "cylinder-valve-shut", f"@{len(job.rounds)}")
+    may_pass = job.passing or any(each.finding == "creep" for each in job.rounds)
+    if job.pulses and (seconds > settling.LONG_S or may_pass):
+        shut = _shut_cylinder(job)
         if shut is not None:
             return shut
     return StartWait(purpose=purpose, seconds=max(LEAST_WAIT_S, round(seconds)))
+
+
+def _shut_cylinder(job: Job) -> Item | None:
+    if not job.pulses or cylinder_shut(job):
+        return None
+    return question(job, "cylinder-valve-shut", f"@{len(job.rounds)}")
 
 
 def cylinder_shut(job: Job) -> bool:
@@ -142,7 +171,7 @@ def _prove(job: Job, know: Know) -> Item:
     if shut is not None and not cylinder_shut(job):
         return shut
     if not job.final_settled:
-        seconds = know.knowledge.limits.settle_final.s
+        seconds = settling.proof_s(job, know)
         if job.pulses:
             seconds -= settling.since_closed(job)
         return StartWait(purpose="final", seconds=max(LEAST_WAIT_S, round(seconds)))
@@ -151,6 +180,9 @@ def _prove(job: Job, know: Know) -> Item:
 
 def _round(job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]) -> Item:
     number = len(job.rounds)
+    weighed = _weight(job)
+    if weighed is not None:
+        return weighed
     complete = all(moments.values(job, item, number) for item in readings)
     odd = frozenset[str]()
     if complete and purpose != "baseline":
@@ -158,9 +190,9 @@ def _round(job: Job, know: Know, purpose: RoundKind, readings: tuple[str, ...]) 
     key = moments.due(job, readings, purpose, odd)
     if key is not None:
         return AskQuestion(question=QUESTIONS[base_key(key)], key=key)
-    weight = _weight(job)
-    if weight is not None:
-        return weight
+    again = _weight_again(job, know)
+    if again is not None:
+        return again
     kept = read.option(job, f"fully-shut@{number}")
     if kept == "no":
         return MakeSafe()
@@ -187,6 +219,13 @@ def _weight(job: Job) -> Item | None:
     if not moments.scale_used(job) or not job.pulses:
         return None
     return question(job, "cylinder-weight", f"#{len(job.pulses)}")
+
+
+def _weight_again(job: Job, know: Know) -> Item | None:
+    """Weigh once more at the end of the round where much has left the cylinder."""
+    if not moments.scale_used(job) or not passing.much_left(job, know):
+        return None
+    return question(job, "cylinder-weight", f"#{len(job.pulses)}b")
 
 
 def _check_readings(job: Job) -> tuple[str, ...]:

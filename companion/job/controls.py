@@ -5,10 +5,12 @@ from typing import assert_never
 from checklists.model import AskStep as Question
 from companion.job import answers, pulses
 from companion.job.asking import Put, key_of
+from companion.job.charge import stale
 from companion.job.coach.telling import say_standing
 from companion.job.facts import (
     AnswerAccepted,
     AnswerDenied,
+    AnswerRefused,
     Continued,
     Explained,
     Halted,
@@ -209,6 +211,13 @@ def word_at(turn: Turn, item: Item, word: ControlWord, heard: Heard) -> None:
 
 def _ready(turn: Turn, item: AskReady, by: Spoken, words: str) -> None:
     ready = OptionAnswer(option="ready")
+    if isinstance(turn.job.valve, Closed) and stale(turn.job, turn.at):
+        turn.remember(
+            AnswerRefused(at=turn.at, key=item.key, reason="stale", words=words)
+        )
+        turn.say("readings-old")
+        turn.again = True
+        return
     turn.remember(
         AnswerAccepted(at=turn.at, key=item.key, answer=ready, words=words, by=by)
     )

@@ -136,6 +136,8 @@ CUES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "close-no-rise": (),
         "to-go": ("left",),
         "cylinder-cold": (),
+        "valve-passes": (),
+        "readings-old": (),
         "verdict-again": ("finding",),
         "coming": ("openings", "mass"),
         "coming-at-least": ("openings", "mass"),

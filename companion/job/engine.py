@@ -10,6 +10,7 @@ from typing import assert_never
 from companion.job import answers, controls, dialing, disputes, pulses
 from companion.job.amounts import amount
 from companion.job.asking import put
+from companion.job.charge import cylinder_shut
 from companion.job.deadlines import next_deadline
 from companion.job.facts import (
     CloseCalled,
@@ -60,8 +61,9 @@ from companion.job.progress import advance
 from companion.job.questions import base_key
 from companion.job.silence import notice_silence
 from companion.job.state import Closed, Closing, Job, Open, Opening
+from companion.job.suction_watch import watch
 from companion.job.turn import Decision, Turn
-from companion.knowledge.quantities import GaugePressure, Mass
+from companion.knowledge.quantities import GaugePressure, Mass, Quantity
 
 __all__ = ["decide", "next_deadline"]
 
@@ -233,6 +235,11 @@ def _sample(turn: Turn, event: Sampled) -> None:
             if isinstance(value, GaugePressure | Mass):
                 pulses.reading(turn, value, "sensor")
         return
+    _answer_by_sensor(turn, event)
+    _watch_closed(turn, event.readings.get("suction-pressure"))
+
+
+def _answer_by_sensor(turn: Turn, event: Sampled) -> None:
     item = next_item(turn.job, turn.know)
     left = dict(event.readings)
     while isinstance(item, AskQuestion):
@@ -245,6 +252,17 @@ def _sample(turn: Turn, event: Sampled) -> None:
         if not answers.accept_sample(turn, item.key, found):
             return
         item = next_item(turn.job, turn.know)
+
+
+def _watch_closed(turn: Turn, shown: Quantity | None) -> None:
+    """Look at suction with the valve closing, or counted as closed."""
+    believed = disputes.believed(turn.job, "suction-pressure")
+    if not isinstance(shown, GaugePressure) or not believed:
+        return
+    if isinstance(turn.job.valve, Closing):
+        pulses.still_rising(turn, shown)
+        return
+    watch(turn, shown, cylinder_open=not cylinder_shut(turn.job))
 
 
 def _resume(turn: Turn) -> None:

@@ -47,6 +47,8 @@ from companion.job.facts import (
     SensorSettled,
     SilenceNoticed,
     StepAnswered,
+    SuctionWatched,
+    ValvePassed,
     WaitEnded,
     WaitStarted,
     WentBack,
@@ -123,6 +125,18 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
             return _listened(job, fact.at)
         case AnswerWeighed():
             return _weighed(job, fact)
+        case SuctionWatched():
+            shown = Seen(at=fact.at, pa=fact.pressure.si, live=True)
+            return replace(job, watched=(*job.watched, shown)[-WATCHED_KEPT:])
+        case ValvePassed():
+            return replace(
+                job,
+                passing=True,
+                waiting=None,
+                settled=False,
+                final_settled=False,
+                asked=None,
+            )
         case AnswerDenied():
             job = replace(_denied(job, fact.key), pending=None)
             return _listened(job, fact.at)
@@ -275,7 +289,14 @@ def _judged(job: Job, fact: RoundJudged) -> Job:
 
 
 NOT_SETTLED = frozenset(
-    {"second-look", "still-moving", "near-target", "not-fallen", "flood-back"}
+    {
+        "second-look",
+        "still-moving",
+        "near-target",
+        "not-fallen",
+        "flood-back",
+        "creep",
+    }
 )
 """Findings after which the unit is given more time before it is read again."""
 
@@ -382,6 +403,8 @@ def _opened(
                 valve=opening,
                 settled=False,
                 final_settled=False,
+                watched=(),
+                passing=False,
                 order=(),
                 asked=None,
             )
@@ -409,6 +432,11 @@ def _opened(
 
 def _reading(job: Job, fact: OpenReadingSeen) -> Job:
     valve = job.valve
+    if isinstance(valve, Closing) and fact.by == "sensor":
+        # How far it still went while the hand was closing; no more than that.
+        return replace(
+            job, valve=replace(valve, peak=_higher(valve.peak, fact.reading))
+        )
     if not isinstance(valve, Opening | Open):
         return job
     peak = _higher(valve.peak, fact.reading)
@@ -422,6 +450,8 @@ def _reading(job: Job, fact: OpenReadingSeen) -> Job:
     return replace(job, valve=seen)
 
 
+WATCHED_KEPT = 64
+"""So much of what a sensor showed with the valve closed is kept."""
 SEEN_KEPT = 24
 """So many of the latest pressures of an opening are kept."""
 
@@ -519,7 +549,14 @@ def _shut(job: Job, fact: CloseReported) -> Job:
     valve = job.valve
     if not isinstance(valve, Closing):
         return job
-    job = replace(job, valve=Closed(), asked=None, pending=None, disturbed_at=fact.at)
+    job = replace(
+        job,
+        valve=Closed(),
+        asked=None,
+        pending=None,
+        disturbed_at=fact.at,
+        watched=(),
+    )
     pulses = job.pulses
     if valve.number <= len(pulses):
         # No opening of ours: whatever was open, the readings so far are old.
@@ -570,4 +607,5 @@ def _stale(job: Job) -> Job:
         settled=False,
         final_settled=False,
         interruptions=job.interruptions + 1,
+        watched=(),
     )

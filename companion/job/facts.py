@@ -453,6 +453,23 @@ class DialTurned:
     kind: Literal["dial-turned"] = "dial-turned"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuctionWatched:
+    """A sensor showed this suction with the valve counted as closed."""
+
+    at: float
+    pressure: Amount
+    kind: Literal["suction-watched"] = "suction-watched"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ValvePassed:
+    """Suction climbed while the charging valve counted as closed: it may pass."""
+
+    at: float
+    kind: Literal["valve-passed"] = "valve-passed"
+
+
 Fact = (
     JobStarted
     | QuestionAsked
@@ -486,6 +503,8 @@ Fact = (
     | PowerReturned
     | DialTurned
     | AnswerWeighed
+    | SuctionWatched
+    | ValvePassed
 )
 
 FACT_TYPES: tuple[type, ...] = get_args(Fact)

@@ -104,6 +104,8 @@ COUNT_DOWN_KG = tuple(Mass.from_oz(mark).kg for mark in (4, 8, 16, 32))
 """Marks of the countdown of a weigh-in, nearest first [kg]. Our own values."""
 EXACT_PA, EXACT_KG = 1.0, 1e-6
 """A reading that was said to be the limit is the limit, through unit conversions."""
+STILL_PA = GaugePressure.from_psi(1.0).pa
+"""A higher reading while the hand closes is kept where it is so much higher."""
 SAMPLE_S = 1.0
 """A sensor's readings below the limit are remembered this often [s]."""
 REPEAT_S = 3.8
@@ -253,6 +255,22 @@ def reading(turn: Turn, value: GaugePressure | Mass, by: Spoken) -> None:
     elif advice is not None:
         turn.remember(HandAdvised(at=turn.at, opening=_number(valve), advice=advice))
         turn.urge(advice)
+
+
+def still_rising(turn: Turn, shown: GaugePressure) -> None:
+    """Keep how far suction still went, by the sensor, while the hand was closing."""
+    valve = turn.job.valve
+    if not isinstance(valve, Closing) or valve.peak is None:
+        return
+    if valve.peak.of == "gauge-pressure" and shown.pa >= valve.peak.si + STILL_PA:
+        turn.remember(
+            OpenReadingSeen(
+                at=turn.at,
+                opening=valve.number,
+                reading=amount(shown),
+                by="sensor",
+            )
+        )
 
 
 def _count_down(turn: Turn, valve: Opening | Open, seen: Amount) -> None:

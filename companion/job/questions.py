@@ -66,6 +66,7 @@ _ALL = (
     _question("fully-shut", "yes-no", "never"),
     _question("flow-checked", "done", "never"),
     _question("low-side-hose", "done", "never"),
+    _question("long-hose", "yes-no"),
 )
 
 QUESTIONS = {each.key: each for each in _ALL}

@@ -197,6 +197,10 @@ class Job:
         What the sensor showed, by reading, where technician and sensor differ.
     disbelieved
         Readings whose sensor does not count in this job.
+    watched
+        What a sensor showed of suction since the valve was last closed.
+    passing
+        True where suction climbed on with the valve closed since the last opening.
     disturbed_at
         When the valve was last closed, or the job last interrupted.
     """
@@ -233,6 +237,8 @@ class Job:
     dial: Dial | None = None
     disturbed_at: float = 0.0
     weighed: Weighed | None = None
+    watched: tuple[Seen, ...] = ()
+    passing: bool = False
     confirmed: int = 0
     denied: int = 0
 

@@ -1,7 +1,8 @@
 """Weighing in: the charge goes in as liquid until the scale says enough.
 
 The unit is off and under vacuum; liquid is drawn in through the liquid-line port. The
-close call comes ahead of the weight, by what flows in while the hand reacts. Where the
+close call comes ahead of the weight, by what flows in while the hand reacts, and by
+what the hose holds, for the unit draws that in when the hose comes off. Where the
 pressures meet before the weight is reached, the rest goes in as short throttled liquid
 openings with the unit running in cooling (an equipment maker's manual prescribes this
 for R-410A).
@@ -13,6 +14,7 @@ from companion.job import read
 from companion.job.amounts import amount
 from companion.job.asking import question
 from companion.job.facts import OpenCalled
+from companion.job.hose import content
 from companion.job.items import AskReady, EndCharging, Item, JudgeRound, StartWait
 from companion.job.know import Know
 from companion.job.opening_plans import (
@@ -65,7 +67,7 @@ def next_item(job: Job, know: Know) -> Item | None:
     if job.rounds:
         proved = job.rounds[-1].verdict == "done"
         return EndCharging(outcome="weighed-in" if proved else "weighed-in-unproven")
-    asked = question(job, "cylinder-weight", f"#{len(job.pulses)}")
+    asked = question(job, "cylinder-weight", f"#{len(job.pulses)}") or _ask_hose(job)
     if asked is not None:
         return asked
     left = remaining(job)
@@ -73,6 +75,7 @@ def next_item(job: Job, know: Know) -> Item | None:
         return EndCharging(outcome="no-weight")
     if left.kg < -OVER.kg:
         return EndCharging(outcome="over-weight")
+    left = left - content(job, know)
     if left.kg <= NEAR.kg + 1e-6:
         return _prove(job, know)
     number = len(job.pulses) + 1
@@ -81,6 +84,12 @@ def next_item(job: Job, know: Know) -> Item | None:
     if _stalled(job) or read.option(job, "unit-running") == "yes":
         return _finish_running(job, know, number, left)
     return AskReady(plan=_plan(job, number, left), key=f"ready#{number}")
+
+
+def _ask_hose(job: Job) -> Item | None:
+    """Ask about the hose once, where there is a charge to weigh in."""
+    known = remaining(job) is not None and not job.pulses
+    return question(job, "long-hose") if known else None
 
 
 def _stalled(job: Job) -> bool:

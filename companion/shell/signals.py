@@ -114,6 +114,8 @@ _CAUTION = {
     "sensor-lost",
     "ease-off",
     "cylinder-cold",
+    "valve-passes",
+    "readings-old",
     "sensor-differs",
     "blocked",
     "method-refused",

@@ -46,6 +46,8 @@ SPOKEN_IN_TONES = CAREFUL | {
     "open-more",
     "to-go",
     "cylinder-cold",
+    "valve-passes",
+    "readings-old",
     "ask-again",
     "ready-weigh",
     "open-now",

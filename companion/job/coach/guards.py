@@ -8,9 +8,9 @@ that falls although refrigerant went in each have their own word.
 from dataclasses import dataclass
 
 from companion.job import read
-from companion.job.coach.hand import open_seconds
+from companion.job.coach.flowing import brought_nothing
 from companion.job.coach.learning import flowed, rise_pa
-from companion.job.coach.moments import moments, suction, taken
+from companion.job.coach.moments import suction, taken
 from companion.job.coach.priors import by_superheat
 from companion.job.know import Know
 from companion.job.refrigerant import unit_refrigerant
@@ -36,15 +36,6 @@ VALVE_FLOOD = _F(1)
 NOT_FALLEN_SHARE, NOT_FALLEN = 0.75, _PSI(4.5)
 """Suction that kept this share of its rise, and more, did not fall back. Our own
 values."""
-NO_RISE_MOST = 3
-"""So many openings in a row without any rise end the job."""
-WEAK_MOST, WEAK_RISE = 5, _PSI(3)
-"""And so many whose rise was weaker than this, or not seen. Our own values."""
-WEAK_WHILE_SHORT = _F(5)
-"""Nearer to the target openings are small by plan, and change little. Our own value."""
-NO_RISE_CHANGE = _F(2)
-NO_RISE_OPEN_S, NO_RISE_VAPOR_S = 15.0, 120.0
-"""Shorter openings in sum prove nothing, of liquid and of vapor [s]. Our own values."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,49 +115,8 @@ def _drift(job: Job, know: Know) -> Alarm | None:
     )
 
 
-def openings_without_rise(job: Job) -> int:
-    """Count the openings in a row, up to now, in which suction did not rise."""
-    count = 0
-    for pulse in reversed(job.pulses):
-        if flowed(pulse):
-            break
-        count += 1
-    return count
-
-
 def _no_flow(job: Job, short_k: float) -> Alarm | None:
-    vapor = job.method is not None and job.method.draw == "vapor"
-    least = NO_RISE_VAPOR_S if vapor else NO_RISE_OPEN_S
-    dry = _no_effect(job, short_k, openings_without_rise(job), NO_RISE_MOST, least)
-    if dry is not None or short_k < WEAK_WHILE_SHORT.k:
-        return dry
-    return _no_effect(job, short_k, _weak_openings(job), WEAK_MOST, 3 * least)
-
-
-def _weak_openings(job: Job) -> int:
-    """Count the openings in a row, up to now, whose rise was small or not seen."""
-    count = 0
-    for pulse in reversed(job.pulses):
-        rise = rise_pa(pulse)
-        if rise is not None and rise >= WEAK_RISE.pa:
-            break
-        count += 1
-    return count
-
-
-def _no_effect(
-    job: Job, short_k: float, count: int, most: int, least_s: float
-) -> Alarm | None:
-    """Give the alarm where so many openings changed nothing in the target reading."""
-    if count < most:
-        return None
-    latest = job.pulses[-count:]
-    if sum(open_seconds(job, pulse) for pulse in latest) < least_s:
-        return None
-    before = moments(job).get(len(job.pulses) - count)
-    if before is None or before.short_k is None:
-        return None
-    if abs(before.short_k - short_k) > NO_RISE_CHANGE.k:
+    if not brought_nothing(job, short_k):
         return None
     return Alarm(
         id="no-rise",

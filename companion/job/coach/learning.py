@@ -178,6 +178,15 @@ def rise_pa(pulse: Pulse) -> float | None:
     return top - pulse.base.si
 
 
+def closed_for_an_odd_one(pulse: Pulse) -> bool:
+    """Tell whether the last reading of an opening does not fit those before it."""
+    if pulse.base is None or not pulse.seen:
+        return False
+    began = pulse.open_called_at or pulse.seen[0].at
+    kept = believed(pulse.seen, pulse.base.si, began)
+    return not kept or kept[-1] != pulse.seen[-1]
+
+
 def weighed_kg(job: Job, count: int) -> float | None:
     """Give what an opening brought by the scale [kg], where that is surely something."""
     before = read.mass(job, f"cylinder-weight#{count}")

@@ -8,24 +8,31 @@ to the target from below and the last are the smallest.
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 
 from companion.job import read
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
 from companion.job.coach.evaporating import most_kg
-from companion.job.coach.hand import delay_s, ramp_for
-from companion.job.coach.learning import answered, flowed, live, rate, rise_pa
+from companion.job.coach.flowing import openings_without_rise
+from companion.job.coach.hand import delay_s, open_seconds, ramp_for
+from companion.job.coach.hinting import next_hint
+from companion.job.coach.learning import (
+    answered,
+    flowed,
+    live,
+    rate,
+)
 from companion.job.coach.moments import moments, scale_used, suction
 from companion.job.coach.priors import (
     AIM_K,
-    CLOSE_UP_SHARE,
     SIGMAS,
     SIGMAS_FLAT,
     by_superheat,
+    close_up_share,
     slope_k_per_kg,
-    tons,
 )
+from companion.job.coach.settling import near_band
+from companion.job.coach.sizing import flat, for_missing, is_vapor
 from companion.job.facts import Hint, OpenCalled
 from companion.job.know import Know
 from companion.job.opening_plans import (
@@ -37,7 +44,7 @@ from companion.job.opening_plans import (
     ceiling,
     hard_ceiling,
 )
-from companion.job.state import Job, Pulse
+from companion.job.state import Job
 from companion.knowledge.quantities import Mass
 
 PROBE_S, PROBE_VAPOR_S = 3.5, 25.0
@@ -47,21 +54,11 @@ SLOW_MOST_S = 9.0
 Chosen."""
 SECOND_S = 8.0
 """The second opening of liquid by spoken readings is no longer than this [s]. Chosen."""
-FLOW_KG_S_TON = 0.006
-"""More flow than this for each ton wets the compressor. Own simulation: about 5 % of
-liquid at its inlet."""
 LEAST_S = 0.5
 """The close call comes no sooner than this after the opening [s]."""
-FAR_K = 3.0
-"""So far from the target [K] a weak flow is worth a wider opening. Chosen."""
-FAR_SHARE, WORKING_SHARE, WEAK_SHARE = 0.85, 0.60, 0.35
-"""Shares of the limit's rise: over the first the hand opened far, under the last the
-flow is weak; between the last two the place of the hand is good to come back to.
-Chosen."""
-LONG_S = 3.5
-"""A slow turn is given up only for openings longer than this [s]. Chosen."""
-MOST_LESS = 4
-""""Less" is said at most so often in a job."""
+LEAST_NEAR_S, NEAR_LONGER = 5.0, 1.15
+"""Near the target an opening is no longer than the first [s], or than the last one by
+this share. Own simulation."""
 PREDICTED_MOST = 20
 
 
@@ -83,7 +80,7 @@ def plan_opening(job: Job, know: Know) -> OpenCalled:
     vapor = is_vapor(job)
     limit = LIMIT_VAPOR_S if vapor else know.knowledge.limits.pulse_open_time.s
     delay = delay_s(job)
-    hint = _hint(job, know, limit)
+    hint = next_hint(job, know, limit)
     seconds = min(limit, _seconds(job, know, hint, limit))
     planned = min(limit - CLOSE_WORD_S, max(LEAST_S, seconds - delay))
     return OpenCalled(
@@ -101,28 +98,27 @@ def plan_opening(job: Job, know: Know) -> OpenCalled:
     )
 
 
-def is_vapor(job: Job) -> bool:
-    """Tell whether vapor is drawn."""
-    return job.method is not None and job.method.draw == "vapor"
-
-
 def _seconds(job: Job, know: Know, hint: Hint, limit: float) -> float:
     """Give how long the valve should really be open [s]."""
     missing = short_by(job)
     if missing is None:
         return SHORTEST_S + delay_s(job)
-    wanted = _for_missing(job, know, hint, missing)
+    wanted = for_missing(job, know, hint, missing)
     if hint == "slow":
         wanted = ramp_for(wanted)
+    if missing <= near_band(job, know).k and not is_vapor(job):
+        wanted = min(wanted, _no_longer_than(job))
     return min(wanted, limit, _bound(job, hint))
 
 
-def _for_missing(job: Job, know: Know, hint: Hint, missing: float) -> float:
-    found = rate(job, know, hint)
-    hidden = _flat(job) or (not by_superheat(job) and not answered(job))
-    sigmas = SIGMAS_FLAT if hidden else SIGMAS
-    to_aim = max(0.0, missing - AIM_K)
-    return CLOSE_UP_SHARE * to_aim / found.at(sigmas)
+def _no_longer_than(job: Job) -> float:
+    """Give how long an opening near the target may be at most [s].
+
+    The last one may have been weak by chance, so this one is hardly longer than it.
+    """
+    if not job.pulses or openings_without_rise(job):
+        return math.inf
+    return max(LEAST_NEAR_S, NEAR_LONGER * open_seconds(job, job.pulses[-1]))
 
 
 def _bound(job: Job, hint: Hint) -> float:
@@ -136,85 +132,15 @@ def _bound(job: Job, hint: Hint) -> float:
         return math.inf
     if len(tried) == 1 and not live(job.pulses[-1]):
         return SECOND_S
-    if not by_superheat(job) and not answered(job) and not _flat(job):
+    if not by_superheat(job) and not answered(job) and not flat(job):
         return SECOND_S
+    if hint == "slow" and openings_without_rise(job):
+        return math.inf
     if hint in ("more", "double"):
         return SECOND_S + 3.0
     if hint == "slow":
         return SLOW_MOST_S
     return math.inf
-
-
-def _flat(job: Job) -> bool:
-    now = moments(job).get(len(job.pulses))
-    return now is not None and now.flat
-
-
-def _hint(job: Job, know: Know, limit: float) -> Hint:
-    if not job.pulses:
-        return "slow"
-    last = job.pulses[-1]
-    if not flowed(last):
-        nothing = not any(flowed(pulse) for pulse in job.pulses)
-        return "double" if nothing and len(job.pulses) > 1 else "more"
-    if is_vapor(job):
-        return _vapor_hint(job, know, last, limit)
-    if _opened_far(know, last) or (answered(job) and _flow_high(job, know)):
-        said = sum(
-            pulse.hint == "less" and before.hint != "slow"
-            for before, pulse in pairwise(job.pulses)
-        )
-        return "less" if said < MOST_LESS else "slow"
-    return _steady_hint(job, know, last)
-
-
-def _steady_hint(job: Job, know: Know, last: Pulse) -> Hint:
-    """Choose for a hand that opened neither too far nor into too much flow.
-
-    A slow turn is the usual; it is given up only where the last place of the hand is
-    known to be good, and the opening long enough.
-    """
-    missing, rise = short_by(job), rise_pa(last)
-    if missing is None or len(job.pulses) == 1:
-        return "slow"
-    if _for_missing(job, know, "same", missing) <= LONG_S:
-        return "slow"
-    if last.hint == "slow":
-        # The needle goes on after the hand has stopped: its place was too far.
-        return "less"
-    if rise is None:
-        return "same"
-    share = rise / know.knowledge.limits.pulse_rise_soft.pa
-    if share > WORKING_SHARE:
-        return "slow"
-    weak = share <= WEAK_SHARE and missing >= FAR_K and last.hint == "same"
-    return "more" if weak else "same"
-
-
-def _opened_far(know: Know, last: Pulse) -> bool:
-    """Tell whether the hand opened so far that the pressure went to its limit."""
-    if last.reason in ("pressure", "ahead"):
-        return True
-    rise = rise_pa(last)
-    work = know.knowledge.limits.pulse_rise_soft.pa
-    return rise is not None and rise > FAR_SHARE * work
-
-
-def _flow_high(job: Job, know: Know) -> bool:
-    flow = rate(job, know).at(0.0) / slope_k_per_kg(job)
-    return flow > FLOW_KG_S_TON * tons(job)
-
-
-def _vapor_hint(job: Job, know: Know, last: Pulse, limit: float) -> Hint:
-    missing, rise = short_by(job), rise_pa(last)
-    if last.reason in ("pressure", "ahead"):
-        return "less"
-    if missing is None or rise is None:
-        return "same"
-    share = rise / know.knowledge.limits.pulse_rise_soft.pa
-    if _for_missing(job, know, "same", missing) < limit / 2 or share > WORKING_SHARE:
-        return "same"
-    return "double" if share < WEAK_SHARE else "more"
 
 
 def _stop_weight(job: Job, know: Know, seconds: float) -> Amount | None:
@@ -237,9 +163,9 @@ def left(job: Job, know: Know) -> Left | None:
     seconds_most = LIMIT_VAPOR_S if is_vapor(job) else SECOND_S + 5.0
     openings, still = 0, missing
     while still > 2 * AIM_K and openings < PREDICTED_MOST:
-        sigmas = SIGMAS_FLAT if openings == 0 and _flat(job) else SIGMAS
-        wanted = CLOSE_UP_SHARE * (still - AIM_K) / belief.at(sigmas)
+        sigmas = SIGMAS_FLAT if openings == 0 and flat(job) else SIGMAS
+        wanted = close_up_share(job) * (still - AIM_K) / belief.at(sigmas)
         still -= max(LEAST_S + 2.0, min(wanted, seconds_most)) * belief.at(0.0)
         openings += 1
     kg = max(0.0, missing - AIM_K) / slope_k_per_kg(job)
-    return Left(openings=openings, kg=kg, at_least=_flat(job))
+    return Left(openings=openings, kg=kg, at_least=flat(job))

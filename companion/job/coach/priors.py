@@ -34,8 +34,8 @@ REPEAT = 0.25
 """How well a hand repeats an opening, as a share of the dose."""
 WIDER = 0.10
 """Doubt added after each opening: the hand and the unit drift [ln]."""
-CLOSE_UP_SHARE = 0.80
-"""The share of what is missing that one opening aims at."""
+CLOSE_UP_ORIFICE, CLOSE_UP_VALVE = 0.80, 0.85
+"""The share of what is missing that one opening aims at. Own simulation."""
 SIGMAS, SIGMAS_FLAT = 1.0, 1.4
 """How pessimistic an opening is planned: spreads above the middle, and where a valve
 hides what is missing."""
@@ -55,6 +55,11 @@ EASED = 0.6
 def by_superheat(job: Job) -> bool:
     """Tell whether the superheat is the target."""
     return job.method is not None and job.method.stop_by == "superheat"
+
+
+def close_up_share(job: Job) -> float:
+    """Give the share of what is missing that one opening aims at."""
+    return CLOSE_UP_ORIFICE if by_superheat(job) else CLOSE_UP_VALVE
 
 
 def full_charge_kg(job: Job) -> float:

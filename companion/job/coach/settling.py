@@ -10,6 +10,7 @@ from companion.job.charge_errors import round_short_by, short_by
 from companion.job.coach.hand import full_seconds
 from companion.job.coach.learning import flowed, rate
 from companion.job.coach.moments import moments, openings_before, taken
+from companion.job.coach.passing import more_than_due, moved_k
 from companion.job.coach.priors import by_superheat
 from companion.job.know import Know
 from companion.job.state import Job
@@ -24,6 +25,10 @@ TELLING, TELLING_SUPERHEAT = _F(2.5), _F(3.5)
 """A smaller change tells nothing of how slow a unit is. Our own values."""
 LOOK_S = 60.0
 """Between two looks at a unit that may still be moving [s]. Our own value."""
+AT_REST_SHARE = 0.8
+"""A unit that was seen to come to rest by the first look is read sooner, after this
+share of the usual wait; one with an orifice only near the target, for its superheat
+comes late on a slow unit. Own simulation."""
 SLOWER = 2.6
 """A unit found slow is given so many times the usual wait. Our own value."""
 PROVING_S = 300.0
@@ -56,8 +61,12 @@ def since_closed(job: Job) -> float:
 def settle_s(job: Job, know: Know) -> float:
     """Give how long to wait after an opening before the first look [s]."""
     limits = know.knowledge.limits
-    factor = SLOWER if slow(job) else 1.0
-    return factor * (limits.settle_near.s if near(job, know) else limits.settle_far.s)
+    close = near(job, know)
+    usual_s = limits.settle_near.s if close else limits.settle_far.s
+    if slow(job):
+        return SLOWER * usual_s
+    sooner = _came_to_rest(job) and (close or not by_superheat(job))
+    return AT_REST_SHARE * usual_s if sooner else usual_s
 
 
 def near(job: Job, know: Know) -> bool:
@@ -82,8 +91,22 @@ def near_band(job: Job, know: Know) -> TemperatureDifference:
 
 
 def slow(job: Job) -> bool:
-    """Tell whether this unit was seen moving when a usual one is at rest."""
-    return any(judged.finding == "still-moving" for judged in job.rounds)
+    """Tell whether this unit was seen filling on when a usual one is at rest.
+
+    One that swings the other way is a valve that hunts: it is looked at again, but it
+    is not slow.
+    """
+    return any(
+        judged.finding in ("still-moving", "creep")
+        and _nearer_k(job, index) > MOVED.k / 2
+        for index, judged in enumerate(job.rounds)
+    )
+
+
+def _nearer_k(job: Job, index: int) -> float:
+    """Give how far a round came nearer to the target than the one before it [K]."""
+    was, now = round_short_by(job, index - 1), round_short_by(job, index)
+    return 0.0 if was is None or now is None else was - now
 
 
 def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) -> bool:
@@ -95,7 +118,7 @@ def look_again(job: Job, know: Know, missing: float, superheat_k: float | None) 
     before = moments(job).get(len(job.pulses) - 1)
     if before is None or before.short_k is None or not job.pulses:
         return False
-    if _came_to_rest(job):
+    if _came_to_rest(job) and not more_than_due(job, know, missing):
         return False
     last = job.pulses[-1]
     if before.flat and missing >= before.short_k - TELLING.k:
@@ -123,12 +146,25 @@ def _came_to_rest(job: Job) -> bool:
     return False
 
 
-def moved_k(job: Job, missing: float) -> float | None:
-    """Give how far the target reading went since the look before [K], or None."""
-    if not job.rounds or openings_before(job, job.rounds[-1]) < len(job.pulses):
-        return None
-    before = round_short_by(job, len(job.rounds) - 1)
-    return None if before is None else before - missing
+def proof_s(job: Job, know: Know) -> float:
+    """Give how long after the last opening the proof is read [s].
+
+    A quarter of an hour. Where two looks at this very moment, the later one no sooner
+    than five minutes after the opening, have shown the unit at rest, a maker's ten
+    minutes after every change of charge are enough; a unit once found slow has the
+    whole time.
+    """
+    limits = know.knowledge.limits
+    if not job.pulses or slow(job) or len(job.rounds) < 2:
+        return limits.settle_final.s
+    before, last = job.rounds[-2:]
+    if openings_before(job, before) < len(job.pulses):
+        return limits.settle_final.s
+    was, now = round_short_by(job, len(job.rounds) - 2), short_by(job)
+    late = last.at - job.disturbed_at >= PROVING_S - LOOK_S / 2
+    if was is None or now is None or not late or abs(was - now) > MOVED.k:
+        return limits.settle_final.s
+    return limits.settle_maker.s
 
 
 def crept(job: Job, missing: float) -> bool:

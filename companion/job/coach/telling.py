@@ -4,9 +4,11 @@ from typing import Literal
 
 from companion.job.amounts import Amount, amount
 from companion.job.charge_errors import short_by
+from companion.job.coach.flowing import seen_to_flow
 from companion.job.coach.learning import rise_pa
-from companion.job.coach.planning import is_vapor, left
+from companion.job.coach.planning import left
 from companion.job.coach.priors import by_superheat
+from companion.job.coach.sizing import is_vapor
 from companion.job.facts import OpenCalled
 from companion.job.opening_plans import STEP_SI, STEP_US
 from companion.job.pulses import close_due
@@ -88,7 +90,12 @@ def _about(job: Job, kg: float) -> Mass:
 
 
 def say_left(turn: Turn) -> None:
-    """Say how many openings and how much refrigerant are still to come, about."""
+    """Say how many openings and how much refrigerant are still to come, about.
+
+    Nothing of that while nothing is seen to flow: there is nothing to go by.
+    """
+    if turn.job.pulses and not seen_to_flow(turn.job):
+        return
     coming = left(turn.job, turn.know)
     if coming is None or coming.openings == 0:
         return

@@ -23,6 +23,9 @@ LIVE_LATE_S = 0.3
 """A sensor's reading is this old [s]."""
 LEAST_GAP_S = 0.8
 """Speed is taken over no shorter time than this [s]; a sensor is noisy."""
+LEAST_GONE_S, LEAST_GONE_LIVE_S = 2.0, 1.0
+"""The first reading's speed is taken over no less than this [s]: nobody knows just
+when the hand opened."""
 ODD = _PSI(10).pa
 ODD_PER_S = _PSI(1.5).pa
 """A jump beyond this is odd: nothing is told to the hand because of it."""
@@ -30,6 +33,9 @@ NO_RISE_AFTER_S, NO_RISE_SLOW_S = 8.0, 12.0
 """No rise is called so only after the valve has been open this long, and while a slow
 turn may still be under way [s]."""
 NO_RISE = _PSI(1.5).pa
+ROSE, LATELY = _PSI(2.5).pa, 3
+"""A rise this clear in one of so many openings shows that cylinder and hose are open.
+Our own values."""
 LIQUID_AT_MOST_S = 30.0
 """Openings allowed longer than this are of vapor [s]."""
 LEFT_S = 3.0
@@ -71,7 +77,7 @@ def look(job: Job, pa: float, at: float, *, live: bool, planned_end: float) -> L
     soft = base + plan.ceiling.si - plan.base.si
     if left and ahead > soft and not valve.advised:
         return Look(advice="ease-off")
-    if left and seen and _no_rise(valve, base, pa, at):
+    if left and seen and not _rose_lately(job) and _no_rise(valve, base, pa, at):
         return Look(advice="open-more")
     return NOTHING
 
@@ -122,7 +128,24 @@ def _speed(
         if at - before.at >= LEAST_GAP_S:
             return (pa - before.pa) / (at - before.at)
     gone = at - lag - began
-    return (pa - base) / max(gone, 2.0) if pa > base else 0.0
+    least = LEAST_GONE_LIVE_S if lag == LIVE_LATE_S else LEAST_GONE_S
+    return (pa - base) / max(gone, least) if pa > base else 0.0
+
+
+def _rose_lately(job: Job) -> bool:
+    """Tell whether one of the latest openings raised suction clearly.
+
+    A weak flow is then a hand that turned back too far, and the next opening is told
+    more: only where nothing was seen to flow is the hand told so at once.
+    """
+    for pulse in job.pulses[-LATELY:]:
+        if pulse.base is None or not pulse.seen:
+            continue
+        began = pulse.open_called_at or pulse.seen[0].at
+        kept = believed(pulse.seen, pulse.base.si, began)
+        if any(each.pa - pulse.base.si >= ROSE for each in kept):
+            return True
+    return False
 
 
 def _no_rise(valve: Opening | Open, base: float, pa: float, at: float) -> bool:

@@ -3,6 +3,7 @@ from typing import Any
 
 import pytest
 
+from companion.job.charge import STALE_S
 from companion.job.engine import decide
 from companion.job.evolve import fold
 from companion.job.facts import (
@@ -121,6 +122,8 @@ def test_after_a_power_cut_the_round_is_taken_again(play: Callable[[], Play]) ->
     job = play().walk_to(LIQUID, "liquid-pressure@1")
     job.give(Resumed(at=job.at + 300))
     job.hear("valve closed")
+    assert asked_key(job.job) == "cylinder-valve-shut@1"
+    job.hear("affirmative")
     assert asked_key(job.job) == "waiting"
     job.tick()
     assert asked_key(job.job) == "suction-pressure@1"
@@ -200,7 +203,43 @@ def test_a_sensor_answers_nothing_else(play: Callable[[], Play], moment: str) ->
     job = play().walk_to(LIQUID, moment)
     seen = {"suction-pressure": GaugePressure.from_psi(119)}
     decision = job.give(Sampled(at=job.at, readings=seen))
-    assert decision.facts == ()
+    assert not set(kinds(decision)) - {"suction-watched"}
+
+
+SUCTION_MOVED = [(2.0, "ready#1"), (-2.0, "ready#1"), (5.0, "suction-pressure@1")]
+
+
+@pytest.mark.parametrize(("moved", "key"), SUCTION_MOVED)
+def test_suction_that_has_moved_on_before_the_word_open_is_read_again(
+    play: Callable[[], Play], moved: float, key: str
+) -> None:
+    job = play().walk_to(LIQUID, "ready#1")
+    for psi in (120.0, 120.0 + moved):
+        seen = {"suction-pressure": GaugePressure.from_psi(psi)}
+        job.give(Sampled(at=job.at + 1, readings=seen))
+    assert asked_key(job.job) == key
+
+
+def test_ready_said_for_old_readings_opens_nothing(play: Callable[[], Play]) -> None:
+    job = play().walk_to(LIQUID, "ready#1")
+    job.at += STALE_S + 30
+    decision = job.hear("ready")
+    assert cues(decision)[0] == "readings-old"
+    assert isinstance(job.job.valve, Closed)
+    assert asked_key(job.job) == "suction-pressure@1"
+
+
+def test_what_the_sensor_still_sees_while_the_hand_closes_is_kept(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk(LIQUID, lambda now: now.valve.kind == "open")
+    for psi in (140.0, 155.0, 155.5, 150.0):
+        seen = {"suction-pressure": GaugePressure.from_psi(psi)}
+        job.give(Sampled(at=job.at + 1, readings=seen))
+    valve = job.job.valve
+    assert isinstance(valve, Closing)
+    assert valve.peak is not None
+    assert valve.peak.quantity == GaugePressure.from_psi(155.0)
 
 
 def test_a_sensor_watches_the_open_valve(play: Callable[[], Play]) -> None:
@@ -310,6 +349,8 @@ def test_readings_from_before_an_opening_nobody_asked_for_are_old(
     job = play().walk_to(LIQUID, moment)
     job.said(SaidControl(word=word))
     job.hear("valve closed")
+    if asked_key(job.job).startswith("cylinder-valve-shut"):
+        job.hear("affirmative")
     if job.job.waiting is not None:
         job.tick()
     assert asked_key(job.job) == f"suction-pressure@{len(job.job.rounds)}"

@@ -40,6 +40,8 @@ from companion.job.facts import (
     SensorSettled,
     SilenceNoticed,
     StepAnswered,
+    SuctionWatched,
+    ValvePassed,
     WaitEnded,
     WaitStarted,
     WentBack,
@@ -52,6 +54,7 @@ from companion.job.state import (
     Open,
     Opening,
     Pending,
+    Seen,
     Waiting,
     Weighed,
 )
@@ -143,6 +146,21 @@ CHANGES: list[tuple[dict[str, Any], Fact, dict[str, Any]]] = [
                 rest=-2.0,
             )
         },
+    ),
+    (
+        {"watched": (Seen(at=1, pa=8e5, live=True),)},
+        SuctionWatched(at=20, pressure=amount(PSI(0).__class__(9e5))),
+        {
+            "watched": (
+                Seen(at=1, pa=8e5, live=True),
+                Seen(at=20, pa=9e5, live=True),
+            )
+        },
+    ),
+    (
+        {"waiting": Waiting(purpose="settle", until=99), "settled": True},
+        ValvePassed(at=20),
+        {"waiting": None, "settled": False, "passing": True},
     ),
     (
         {"weighed": Weighed(key="dip-tube", candidates=(SAID_YES,), rest=-1.0)},

@@ -67,7 +67,7 @@ PHASES = [
     ("suction-pressure@0", "charge", AskQuestion),
     ("ready#1", "charge", AskReady),
     ("waiting", "charge", Pause),
-    ("cylinder-valve-shut@3", "charge", AskQuestion),
+    ("cylinder-valve-shut@4", "charge", AskQuestion),
     ("close-out/cylinder-closed", "finish", AskStep),
     ("cylinder-weight#end", "finish", AskQuestion),
     ("after/follow-up", "finish", AskStep),

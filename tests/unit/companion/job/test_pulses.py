@@ -439,6 +439,7 @@ def test_the_weight_as_it_was_said_closes(know: Know) -> None:
                 "charge-adder": Mass.from_oz(4.3),
                 "cylinder-weight#0": Mass.from_oz(333.3),
                 "unit-state": "evacuated",
+                "long-hose": "no",
             },
             method=method("weigh-in", stop_by="weight"),
         )

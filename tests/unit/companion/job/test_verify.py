@@ -12,6 +12,7 @@ from companion.knowledge.quantities import Quantity
 from tests.conftest import cues
 from tests.unit.companion.job.conftest import (
     DF,
+    OZ,
     PSI,
     F,
     difference,
@@ -172,6 +173,43 @@ def test_a_unit_that_still_moves_gets_more_time(know: Know) -> None:
     assert (found.verdict, found.finding) == ("again", "still-moving")
 
 
+def filling(*found: tuple[float, str], **answers: Any) -> Job:
+    """Make a job whose looks after its opening came to these; 9 F is the latest."""
+    before = judged(0, subcooling=DF(2).k, target=AIM_SC)
+    looks = [
+        judged(n + 1, "again", finding=finding, subcooling=DF(sc).k, target=AIM_SC)
+        for n, (sc, finding) in enumerate(found)
+    ]
+    job = by_subcooling(
+        9.0,
+        len(found) + 1,
+        rounds=(before, *looks),
+        pulses=(pulse(1),),
+        judged=(1, 0),
+        at=2000.0,
+    )
+    given = job_of({**job.answers, **answers}).answers
+    return replace(job, answers=given)
+
+
+def test_a_unit_that_fills_on_by_voice_is_named_once_and_goes_on(know: Know) -> None:
+    found, said = verdict(know, filling((5.0, "second-look")), "check")
+    assert (found.verdict, found.finding) == ("again", "creep")
+    assert said[-1] == "verdict-again"
+    known = filling((5.0, "creep"))
+    assert verdict(know, known, "check")[0].finding == "still-moving"
+
+
+def test_a_cylinder_that_lost_weight_meanwhile_ends_it_when_seen_twice(
+    know: Know,
+) -> None:
+    weights = {"cylinder-weight#1": OZ(340), "cylinder-weight#1b": OZ(337)}
+    found, _ = verdict(know, filling((8.9, "second-look"), **weights), "check")
+    assert (found.verdict, found.finding) == ("again", "creep")
+    found, _ = verdict(know, filling((8.9, "creep"), **weights), "check")
+    assert (found.verdict, found.finding) == ("stop", "creep")
+
+
 @pytest.mark.parametrize(
     ("before", "now", "expected"),
     [(9.8, 10.0, "done"), (6.0, 10.0, "stop"), (12.0, 7.5, "add")],
@@ -253,12 +291,14 @@ EFFECTS = [
 def test_openings_without_effect_are_noticed(
     know: Know, open_s: float, peak: float, before: float, now: float, finding: str
 ) -> None:
-    pulses = tuple(pulse(n + 1, open_s, peak=peak) for n in range(3))
+    pulses = tuple(pulse(n + 1, open_s, peak=peak) for n in range(4))
     old = tuple(
         judged(n, subcooling=DF(before).k, target=AIM_SC, finding="second-look")
-        for n in range(3)
+        for n in range(4)
     )
-    found, _ = verdict(know, by_subcooling(now, 3, rounds=old, pulses=pulses), "check")
+    job = by_subcooling(now, 4, rounds=old, pulses=pulses)
+    looked = {**job.answers, "flow-checked@3": "done"}
+    found, _ = verdict(know, replace(job, answers=job_of(looked).answers), "check")
     assert (found.verdict, found.finding) == (
         "again" if finding == "no-rise" else "add",
         finding,

@@ -1,8 +1,11 @@
+from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import pytest
 
 from companion.job import weigh_in
+from companion.job.hose import content
 from companion.job.items import (
     AskQuestion,
     AskReady,
@@ -24,6 +27,7 @@ UNIT: dict[str, Any] = {
     "factory-charge": OZ(80),
     "charge-adder": OZ(8),
     "low-side-hose": "done",
+    "long-hose": "no",
 }
 
 
@@ -37,6 +41,12 @@ def weighing(weights: list[float], **fields: Any) -> Job:
     done = tuple(pulse(number + 1, 60, **off) for number in range(openings))
     chosen = method("weigh-in", stop_by="weight")
     return job_of(answers, method=chosen, pulses=fields.pop("pulses", done), **fields)
+
+
+def without_hose(job: Job) -> Job:
+    """Give the job as if nobody had been asked about the hose."""
+    bare = {key: each for key, each in job.answers.items() if key != "long-hose"}
+    return replace(job, answers=MappingProxyType(bare))
 
 
 @pytest.mark.parametrize(
@@ -84,10 +94,42 @@ def test_an_opening_stops_at_the_weight(know: Know) -> None:
     plan = item.plan
     assert (item.key, plan.opening) == ("ready#2", 2)
     assert plan.stop_weight is not None
-    assert Mass(plan.stop_weight.si).oz == pytest.approx(300 - 88)
+    # 1.8 oz of liquid stay in the hose, and the weight said is rounded up.
+    assert Mass(plan.stop_weight.si).oz == pytest.approx(300 - 88 + 2)
     assert (plan.base, plan.ceiling) == (None, None)
     assert (plan.planned_s, plan.limit_s) == (119.0, 120.0)
     assert plan.silence_s == 20.0
+
+
+HOSES = [
+    # longer than 5 ft, refrigerant -> content [oz]
+    ("no", "R-410A", 1.8),  # 5 ft of a quarter inch, as the procedure reckons it
+    ("yes", "R-410A", 3.6),
+    ("unknown", "R-410A", 3.6),
+    ("no", "R-22", 2.0),
+]
+
+
+@pytest.mark.parametrize(("longer", "name", "ounces"), HOSES)
+def test_what_the_hose_holds_is_left_in_the_cylinder(
+    know: Know, longer: str, name: str, ounces: float
+) -> None:
+    answers = {"long-hose": longer, "unit-refrigerant": name}
+    assert content(job_of(answers), know).oz == pytest.approx(ounces, abs=0.06)
+    assert content(job_of(), know) == Mass(0)
+
+
+def test_the_hose_is_asked_about_once_before_the_first_opening(know: Know) -> None:
+    job = weighing([300.0])
+    item = weigh_in.next_item(without_hose(job), know)
+    assert isinstance(item, AskQuestion)
+    assert item.key == "long-hose"
+
+
+def test_what_the_hose_holds_is_enough_to_be_done(know: Know) -> None:
+    item = weigh_in.next_item(weighing([300.0, 214.0]), know)
+    assert isinstance(item, AskQuestion)
+    assert item.key == "cylinder-valve-shut"
 
 
 ENDINGS: list[tuple[list[float], dict[str, Any], str]] = [
@@ -183,7 +225,7 @@ def test_stalled_the_unit_is_started_settled_and_its_suction_read(know: Know) ->
     assert plan.ceiling is not None
     assert 0 < plan.ceiling.quantity.psi - 110 < 10.001
     assert plan.stop_weight is not None
-    assert Mass(plan.stop_weight.si).oz == pytest.approx(212)
+    assert Mass(plan.stop_weight.si).oz == pytest.approx(214)  # and the hose
 
 
 SIZES = [
@@ -203,7 +245,7 @@ def test_a_running_opening_is_sized_by_weight(
     answers = {"unit-running": "yes", "suction-pressure#3": PSI(110)}
     pulses = (pulse(1, 60, base=None, peak=None), pulse(2, open_s))
     job = weighing([300.0, before, after], answers=answers, pulses=pulses, settled=True)
-    item = weigh_in.next_item(job, know)
+    item = weigh_in.next_item(without_hose(job), know)
     assert isinstance(item, AskReady)
     assert item.plan.planned_s == pytest.approx(planned)
 

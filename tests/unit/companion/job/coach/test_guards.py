@@ -80,11 +80,3 @@ def test_an_orifice_floods_sooner_than_a_valve(know: Know) -> None:
 def test_suction_has_not_fallen_back(now: float, expected: bool) -> None:
     job = job_with({"suction-pressure": PSI(now)}, pulses=(pulse(1, peak=129.0),))
     assert guards.not_fallen(job) is expected
-
-
-def test_openings_without_a_rise_are_counted_from_the_last() -> None:
-    rose, dry = pulse(1, peak=126.0), pulse(2, peak=120.5)
-    assert guards.openings_without_rise(job_of(pulses=(rose,))) == 0
-    assert guards.openings_without_rise(job_of(pulses=(rose, dry, dry))) == 2
-    unseen = pulse(3, peak=None)
-    assert guards.openings_without_rise(job_of(pulses=(dry, unseen))) == 0

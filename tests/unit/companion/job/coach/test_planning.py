@@ -5,6 +5,7 @@ import pytest
 
 from companion.job.coach.planning import (
     LEAST_S,
+    NEAR_LONGER,
     PROBE_S,
     PROBE_VAPOR_S,
     SECOND_S,
@@ -77,10 +78,17 @@ def test_the_second_opening_stays_short_too(know: Know) -> None:
     assert plan.planned_s <= SECOND_S
 
 
+def test_near_the_target_an_opening_is_hardly_longer_than_the_last(know: Know) -> None:
+    weak = (pulse(1, peak=124.0), pulse(2, 6.0, peak=122.0))
+    plan = plan_opening(ready(short=1.0, pulses=weak), know)
+    assert plan.planned_s <= NEAR_LONGER * 6.0
+
+
 HINTS = [
     # how the last openings went -> what is said
     ((pulse(1, peak=120.0),), "more"),  # nothing rose
-    ((pulse(1, peak=120.0), pulse(2, peak=120.0)), "double"),
+    ((pulse(1, peak=120.0), pulse(2, peak=120.0)), "slow"),  # after the look
+    (tuple(pulse(n + 1, peak=120.0) for n in range(3)), "double"),
     ((pulse(1, peak=124.0), replace(pulse(2), reason="pressure")), "less"),
     ((pulse(1, peak=124.0), pulse(2, peak=129.5)), "less"),
 ]
