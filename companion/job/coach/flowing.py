@@ -9,10 +9,10 @@ twice, shows that nothing has changed.
 
 from companion.job import read
 from companion.job.coach.hand import open_seconds
-from companion.job.coach.learning import RISE, flowed, rise_pa
-from companion.job.coach.moments import Moment, moments, openings_before
+from companion.job.coach.learning import RISE, TELLING_S, flowed, rise_pa
+from companion.job.coach.moments import Moment, moments, openings_before, suction
 from companion.job.coach.priors import by_superheat
-from companion.job.state import Job
+from companion.job.state import Job, Pulse
 from companion.knowledge.quantities import (
     PressureDifference,
     TemperatureDifference,
@@ -38,6 +38,9 @@ s]. Our own values: twice what two weights differ by."""
 SEEN, SEEN_HEAT = _F(1.2), _F(2.5)
 """A change of the target reading, and of the superheat, that shows that something came
 in. Our own values, some two errors of a spoken reading."""
+SUCTION_UP = _PSI(1)
+"""Settled suction that went up by this while superheat came down shows the same, where a
+valve keeps the target reading flat for long. Our own value."""
 NO_RISE_OPEN_S, NO_RISE_VAPOR_S = 15.0, 120.0
 """Shorter openings in sum prove nothing, of liquid and of vapor [s]. Our own values."""
 
@@ -51,12 +54,22 @@ def openings_without_rise(job: Job) -> int:
         if _came_nearer(before, after):
             break
         left_kg = _left_the_cylinder_kg(job, number)
+        if left_kg is None and _too_short_to_tell(job, job.pulses[number - 1]):
+            continue
         if left_kg is None and flowed(job.pulses[number - 1]):
             break
         if left_kg is not None and left_kg >= DRAWN_KG:
             break
         count += 1
     return count
+
+
+def _too_short_to_tell(job: Job, pulse: Pulse) -> bool:
+    """Tell whether an opening says neither that vapor flowed nor that it did not."""
+    if job.method is None or job.method.draw != "vapor" or pulse.open_s >= TELLING_S:
+        return False
+    rise = rise_pa(pulse)
+    return rise is None or rise < RISE.pa
 
 
 def _left_the_cylinder_kg(job: Job, number: int) -> float | None:
@@ -158,6 +171,13 @@ def _weak_openings(job: Job) -> int:
     return count
 
 
+def _suction_up_pa(job: Job, count: int) -> float:
+    """Give by how much settled suction rose over the latest openings, so many [Pa]."""
+    base = job.pulses[-count].base
+    now = suction(job, len(job.rounds)) or suction(job, len(job.rounds) - 1)
+    return 0.0 if base is None or now is None else now.pa - base.si
+
+
 def _no_effect(job: Job, short_k: float, count: int, least_s: float) -> bool:
     """Tell whether the latest openings, so many, changed nothing."""
     latest = job.pulses[-count:]
@@ -172,7 +192,10 @@ def _no_effect(job: Job, short_k: float, count: int, least_s: float) -> bool:
         and before.superheat_k is not None
         and now.superheat_k is not None
     ):
-        went_k = abs(before.superheat_k - now.superheat_k)
-        if went_k > NO_RISE_HEAT.k and not by_superheat(job):
+        went_k = before.superheat_k - now.superheat_k
+        if not by_superheat(job) and (
+            abs(went_k) > NO_RISE_HEAT.k
+            or (went_k >= SEEN_HEAT.k and _suction_up_pa(job, count) >= SUCTION_UP.pa)
+        ):
             return False
     return abs(before.short_k - short_k) <= NO_RISE_CHANGE.k

@@ -106,8 +106,12 @@ def _seconds(job: Job, know: Know, hint: Hint, limit: float) -> float:
     wanted = for_missing(job, know, hint, missing)
     if hint == "slow":
         wanted = ramp_for(wanted)
-    if missing <= near_band(job, know).k and not is_vapor(job):
+    close = missing <= near_band(job, know).k
+    if close and not is_vapor(job):
         wanted = min(wanted, _no_longer_than(job))
+    if not close and is_vapor(job) and openings_without_rise(job):
+        # A turn further is no reason for less time where nothing was seen to come.
+        wanted = max(wanted, PROBE_VAPOR_S + delay_s(job))
     return min(wanted, limit, _bound(job, hint))
 
 

@@ -9,7 +9,15 @@ from companion.job.coach.flowing import (
     seen_to_flow,
 )
 from companion.job.state import Job
-from tests.unit.companion.job.conftest import DF, OZ, job_of, judged, method, pulse
+from tests.unit.companion.job.conftest import (
+    DF,
+    OZ,
+    PSI,
+    job_of,
+    judged,
+    method,
+    pulse,
+)
 
 
 def dry_job(
@@ -122,3 +130,24 @@ def test_what_shows_that_an_opening_brought_something(
 
 def test_before_any_opening_nothing_was_seen_to_flow() -> None:
     assert not seen_to_flow(job_of(method=method(), rounds=(judged(0),)))
+
+
+def test_a_vapor_opening_too_short_to_tell_does_not_end_a_dry_spell() -> None:
+    dry, short = pulse(1, 20.0, peak=120.5), pulse(2, 4.5, peak=None)
+    vapor = {"method": method("vapor"), "pulses": (dry, dry, short)}
+    assert openings_without_rise(job_of(**vapor)) == 2
+    liquid = {"method": method(), "pulses": (dry, dry, short)}
+    assert openings_without_rise(job_of(**liquid)) == 0
+
+
+@pytest.mark.parametrize(("suction", "expected"), [(120.2, True), (122.0, False)])
+def test_suction_up_and_superheat_down_show_a_flow_into_a_valve_unit(
+    suction: float, expected: bool
+) -> None:
+    rounds = tuple(
+        judged(n, subcooling=0.0, superheat=DF(30 - 0.8 * n).k) for n in range(5)
+    )
+    pulses = tuple(pulse(n + 1, 10.0, peak=120.5) for n in range(4))
+    answers = {"flow-checked@3": "done", "suction-pressure@4": PSI(suction)}
+    job = job_of(answers, method=method(), rounds=rounds, pulses=pulses)
+    assert brought_nothing(job, DF(9).k) is expected

@@ -123,3 +123,13 @@ def test_it_predicts_what_is_still_to_come(know: Know) -> None:
     assert 0 < near.kg < far.kg
     assert (near.at_least, far.at_least) == (False, True)  # subcooling hides the rest
     assert left(job_of(method=method()), know) is None
+
+
+def test_while_no_vapor_is_seen_to_come_openings_do_not_get_shorter(
+    know: Know,
+) -> None:
+    dry = tuple(
+        replace(pulse(n + 1, 25.0, peak=120.2), hint="double") for n in range(5)
+    )
+    plan = plan_opening(ready("vapor", pulses=dry), know)
+    assert plan.planned_s >= PROBE_VAPOR_S
