@@ -30,9 +30,18 @@ ACTS: Mapping[str, str] = MappingProxyType(
             "open the cylinder's own valve, charging valve closed, say 'affirmative'"
         ),
         "ask fully-shut": "look whether the charging valve is fully shut; yes or no",
-        "ask flow-checked": "look at cylinder, hose and port; say 'all done'",
         "ask unit-running": "start the unit in cooling, charging valve closed; yes or no",
         "ask low-side-hose": "move the hose to the low side, purge, say 'all done'",
+        "ask flow-checked": (
+            "look at the cylinder (valve open, right way up, frost, weight), then at "
+            "hose and port; say 'all done'"
+        ),
+        "ask long-hose": "yes where the charging hose is longer than 5 ft, else no",
+        "valve-passes": (
+            "suction climbs with the charging valve closed; the question to shut the "
+            "cylinder's valve follows"
+        ),
+        "readings-old": "ready came too late: the readings are asked for again",
         "ask-again": "read the same instrument once more",
         "read-back": "say 'affirmative', 'negative', or the right value",
         "read-back-doubt": "look again; 'affirmative', or the value that is there",
@@ -62,7 +71,10 @@ MEANINGS: Mapping[str, str] = MappingProxyType(
         "mass": "refrigerant still to come, about",
         "stop": "cylinder weight at which to close",
         "outcome": "why charging ended: target, already-full, no-rise, overcharged, ...",
-        "finding": "why it is read again: second-look, near-target, still-moving, ...",
+        "finding": (
+            "why it is read again: second-look, near-target, still-moving, no-rise, "
+            "creep (it fills on with the valve shut), overcharged, ..."
+        ),
         "amount": "a value with of and si also carries psig, f, df or oz",
         "key": (
             "a question by its key, or a step as LIST/STEP; in a fact @n names the "
