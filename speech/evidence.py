@@ -34,6 +34,7 @@ from speech.understanding import (
     Utterance,
     understand,
 )
+from speech.urgent import UrgentEvidence, said_urgently
 from speech.vocabulary import Vocabulary
 
 _Kind = Literal["number", "name", "control"]
@@ -82,14 +83,19 @@ class Evidence:
 
     ``votes`` are the words of each decode. ``fit`` is how much better the words fit the
     sound than free phones do, in the engine's log scores a frame; mostly below zero.
+    ``urgent`` is how the sound lies on the always obeyed words alone.
     """
 
     votes: tuple[str, ...]
     fit: float
+    urgent: UrgentEvidence | None = None
 
 
 def judge(evidence: Evidence, vocabulary: Vocabulary, phrases: Phrases) -> Decoded:
     """Accept the words that enough decodes agree on, or none; give all the guesses."""
+    urgent = said_urgently(evidence.urgent, wary=vocabulary.wary)
+    if urgent:
+        return Decoded(words=urgent, confidence=_LOW_CONFIDENCE, sure=False)
     meanings = [
         (understand(each, vocabulary, phrases), each) for each in evidence.votes
     ]
