@@ -27,9 +27,11 @@ _OWN = "own-stop"
 _STEMS = {"stop": "stop", "clos": "close"}  # "stopped" and "closed" sound like these
 LISTENED = (*ALWAYS, "closed", "opened")
 """The last two are no commands: they keep "closed" from being taken for "close"."""
-LOUD = SegmenterSettings(loud=2.0, audible=1.0, quiet=0.3, most=4.0)
+LOUD = SegmenterSettings(loud=2.0, audible=1.0, quiet=0.3, most=4.0, within_db=9.0)
 """Only what is louder than the place, and short, is looked at. Measured with "stop" 5 dB
-over fan noise: all of 16 are cut out whole; with three times these bounds, three."""
+over fan noise: all of 16 are cut out whole; with three times these bounds, three. And
+only its loudest part: the companion's own voice, if it is well under the technician's,
+is cut off before and after the word."""
 
 
 class KeywordListener:

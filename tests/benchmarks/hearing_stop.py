@@ -118,7 +118,8 @@ class Ears:
     def decoded(self, sound: Samples, vocabulary: Vocabulary) -> list[Decoded]:
         """Give what becomes of each utterance in a sound."""
         plain = replace(vocabulary, wary=False)
-        key = hashlib.sha256(sound.tobytes() + repr(plain).encode()).digest()
+        how = repr(plain) + (repr(LOUD) if plain.strict else "")
+        key = hashlib.sha256(sound.tobytes() + how.encode()).digest()
         if key not in self._kept:
             cut = _cut_loud(sound) if vocabulary.strict else utterances(sound)
             self._kept[key] = [self._engine.evidence(each, plain) for each in cut]
