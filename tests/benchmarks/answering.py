@@ -205,7 +205,7 @@ def main() -> None:
             cost(bench, ears, speakers, given.seed)
         finally:
             ears.close()
-            bench.speaker.close()
+            bench.close()
             speakers.close()
 
 

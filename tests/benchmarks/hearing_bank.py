@@ -12,7 +12,7 @@ fewer. Readings are dealt into a half to tune on and a half that is only looked 
 end (``--half``).
 
 ``--flite PROGRAM`` adds speakers of another synthesiser, made from recordings of people;
-``--keep FILE`` keeps the bank, ``--bank FILE`` takes it.
+``--keep FILE`` keeps the bank, ``--bank FILE ...`` takes it, or several.
 """
 
 import argparse
@@ -156,7 +156,7 @@ class Recorder:
         everybody = (*speakers.voices, *speakers.others, *speakers.people)
         began = time.monotonic()
         for number, speaker in enumerate(everybody):
-            for at, place in enumerate(places(number)):
+            for at, place in enumerate(places(number + self._seed)):
                 for turn in range(each):
                     key = list(QUESTIONS)[(number + at + turn) % len(QUESTIONS)]
                     made.entries.append(self._entry(speaker, place, key, chance))
@@ -453,6 +453,17 @@ def _raw_fate(entry: Entry, path: int) -> str:
     return "right" if meaning.value == entry.value else "wrong"
 
 
+def joined(paths: Iterable[Path]) -> Bank:
+    """Put banks that were kept into one."""
+    whole = Bank()
+    for path in paths:
+        one: Bank = pickle.loads(path.read_bytes())  # noqa: S301 - our own file
+        whole.entries += one.entries
+        for key, said in one.words.items():
+            whole.words.setdefault(key, []).extend(said)
+    return whole
+
+
 def halves(entries: list[Entry]) -> dict[str, list[Entry]]:
     """Deal the readings out: one half to tune on, one only to be looked at."""
     dealt: dict[str, list[Entry]] = {"tuning": [], "held": []}
@@ -473,11 +484,11 @@ def main() -> None:
         "--flite", default="", help="a program that speaks as flite does"
     )
     parser.add_argument("--keep", type=Path)
-    parser.add_argument("--bank", type=Path)
+    parser.add_argument("--bank", type=Path, nargs="*", help="kept before")
     given = parser.parse_args()
     start = Play(read_know(), read_wording("us"))
     if given.bank:
-        bank = pickle.loads(given.bank.read_bytes())  # noqa: S301 - our own file
+        bank = joined(given.bank)
     else:
         digits = given.digits if given.digits.is_dir() else None
         speakers = Speakers(digits, given.flite)
