@@ -64,7 +64,8 @@ def test_an_unfinished_designation_is_nothing_for_this_engine():
 @pytest.mark.parametrize(
     ("votes", "words"),
     [
-        (("no", "no", "no", "no", "stop"), "stop"),
+        (("no", "no", "no", "stop", "stop"), "stop"),
+        (("no", "no", "no", "no", "stop"), "no"),
         (("closed", "closed", "closed", "close", "close"), "close"),
         (("closed", "closed", "closed", "closed", "close"), "closed"),
     ],
@@ -87,6 +88,21 @@ def test_urgent_words_need_fewer_votes(votes, words):
 def test_only_measured_words_with_every_vote_are_sure(words, fit, sure):
     assert heard(*[words] * 5, fit=fit).sure is sure
     assert heard(*[words] * 4, "", fit=fit).sure is False
+
+
+@pytest.mark.parametrize(
+    ("votes", "fit", "words"),
+    [
+        (("no", "no", "stop", "stop", "stop"), GOOD, "stop"),
+        (("no", "no", "", "stop", "stop"), GOOD, ""),
+        (("no", "no", "stop", "stop", "stop"), -9.5, ""),
+    ],
+)
+def test_among_few_words_stop_needs_more_unless_the_valve_is_open(votes, fit, words):
+    few = Vocabulary(controls=("yes", "no", "stop"))
+    assert heard(*votes, fit=fit, vocabulary=few).words == words
+    open_valve = Vocabulary(controls=("yes", "no", "stop"), wary=True)
+    assert heard(*votes, fit=fit, vocabulary=open_valve).words == "stop"
 
 
 @pytest.mark.parametrize(

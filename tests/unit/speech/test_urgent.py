@@ -11,6 +11,7 @@ from speech.urgent import (
     phrase_grammar,
     said_urgently,
     urgent_phrases,
+    weight,
 )
 from speech.vocabulary import NumberRange, Vocabulary
 
@@ -27,15 +28,24 @@ def test_clear_evidence_is_stop():
     assert said_urgently(None, wary=True) == ""
 
 
-@pytest.mark.parametrize("bound", ["over_others", "over_phones", "covers"])
-def test_each_bound_holds_and_an_open_valve_lowers_it(bound):
-    usual, wary = getattr(USUAL, bound), getattr(WARY, bound)
-    assert wary < usual
-    between = replace(CLEAR, **{bound: (usual + wary) / 2})
-    assert said_urgently(between, wary=False) == ""
-    assert said_urgently(between, wary=True) == "stop stop"
-    below = replace(CLEAR, **{bound: wary - 1})
-    assert said_urgently(below, wary=True) == ""
+@pytest.mark.parametrize("part", ["over_others", "over_phones", "covers"])
+def test_each_part_of_the_evidence_counts(part):
+    step = {"over_others": 300.0, "over_phones": 3.0, "covers": 0.2}[part]
+    less = replace(CLEAR, **{part: getattr(CLEAR, part) - step})
+    assert weight(less) < weight(CLEAR)
+
+
+def test_an_open_valve_asks_for_less():
+    unclear = replace(CLEAR, over_phones=-14.0)
+    assert WARY < weight(unclear) < USUAL
+    assert said_urgently(unclear, wary=False) == ""
+    assert said_urgently(unclear, wary=True) == "stop stop"
+
+
+@pytest.mark.parametrize("worst", [-1e9, -2000.0])
+def test_sound_that_is_anything_rather_than_stop_is_not_stop(worst):
+    talk = replace(CLEAR, over_others=worst, over_phones=-60.0, covers=0.5)
+    assert said_urgently(talk, wary=True) == ""
 
 
 def test_what_is_looked_for_is_what_is_obeyed_here():
@@ -58,6 +68,6 @@ def test_stop_beats_every_vote_for_a_number():
     votes = ("eight oh",) * 5
     found = judge(Evidence(votes=votes, fit=0.0, urgent=CLEAR), DUE, shipped_phrases())
     assert (found.words, found.guesses) == ("stop stop", ())
-    unclear = replace(CLEAR, over_others=USUAL.over_others - 1)
+    unclear = replace(CLEAR, over_phones=-40.0)
     evidence = Evidence(votes=votes, fit=0.0, urgent=unclear)
     assert judge(evidence, DUE, shipped_phrases()).words == "eight oh"
