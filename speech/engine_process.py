@@ -5,6 +5,7 @@ process dies, the utterance it was busy with is lost, which is reported, and the
 is started again; after three deaths without a result in between it stays down.
 """
 
+import os
 import threading
 from collections import deque
 from collections.abc import Callable
@@ -22,6 +23,7 @@ from speech.vocabulary import Vocabulary
 
 _MOST_DEATHS = 3
 _SECONDS_EACH = 20.0
+_POLITE = 5  # steps down in priority: decoding must never hold up a close call
 _SECONDS_A_SECOND = 10.0  # so much slower than the sound is broken, not busy
 
 
@@ -32,6 +34,7 @@ def _nothing() -> None:
 def _make_answering(
     choice: EngineChoice,
 ) -> Callable[[Question], Decoded | tuple[str, ...]]:
+    os.nice(_POLITE)
     engine = build_engine(choice)
 
     def answer(question: Question) -> Decoded | tuple[str, ...]:

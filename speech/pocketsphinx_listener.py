@@ -4,7 +4,7 @@ Each utterance is decoded five times: with the noise lowered, as it is, slightly
 and faster, all four on a faint bed of noise, and once without the bed. Decodes vote with what they mean, not with their words.
 A sixth pass lets the same sound be any string of phones: speech that is not in the
 grammar fits that far better, and is turned away by the difference. The thresholds are
-in :mod:`speech.evidence`.
+in :mod:`speech.evidence`. Two more look for stop and close, see :mod:`speech.urgent`.
 
 The engine's own score plays no other part: it says nothing about right and wrong.
 """
@@ -25,7 +25,14 @@ from speech.phrases import Phrases, shipped_phrases
 from speech.ports import DeviceError
 from speech.segmenter import Segment
 from speech.sound import RATE, Samples, resample, to_samples
-from speech.vocabulary import Vocabulary
+from speech.urgent import (
+    OTHERS,
+    PRONOUNCED,
+    UrgentEvidence,
+    phrase_grammar,
+    urgent_phrases,
+)
+from speech.vocabulary import ALWAYS, Vocabulary
 
 _SETTINGS = {
     "lw": 1.0,  # a grammar needs no help against the sound
@@ -47,6 +54,7 @@ _DITHER = 3.0  # counts; digital silence breaks the engine
 _EDGE = RATE // 10  # of dither before and after
 _LEAST_SPOKEN = 15  # frames of 10 ms; in bare noise the engine finds words of 3 to 8
 _PHONES = "phones"
+_AROUND = 80  # frames: the edges of dither, of the bed, and of the cutter
 _LOG_BASE = 1.0001  # of the engine's scores
 _KEPT = 12  # grammars
 
@@ -85,9 +93,23 @@ class PocketsphinxEngine:
         )
         for word, phones in _PRONOUNCED.items():
             self._decoder.add_word(word, phones, True)
+        for word, ways in PRONOUNCED.items():
+            for number, phones in enumerate(ways, 2):
+                self._decoder.add_word(f"{word}({number})", phones, True)
         self._decoder.add_allphone_file(_PHONES, str(model / "en-us-phone.lm.bin"))
+        self._others = jsgf(OTHERS, self._without_urgent(), self.knows)
         self._searches: dict[str, str] = {}
         self._made = 0
+
+    def _without_urgent(self) -> Phrases:
+        """Give the phrases without any that would be obeyed at once."""
+        kept = {
+            control: tuple(
+                phrase for phrase in phrases if not set(phrase.split()) & set(ALWAYS)
+            )
+            for control, phrases in self._phrases.decoys.items()
+        }
+        return self._phrases.model_copy(update={"decoys": kept})
 
     def knows(self, word: str) -> bool:
         """Tell whether the engine has a pronunciation for a word."""
@@ -114,7 +136,41 @@ class PocketsphinxEngine:
         phones = self._pass(_PHONES, clean)
         votes = [first, *(self._pass(search, other) for other in others)]
         fit = (first.score - phones.score) / max(1, first.frames)
-        return Evidence(votes=tuple(each.words for each in votes), fit=fit)
+        urgent = self._urgent(clean, first, phones, vocabulary)
+        words = tuple(each.words for each in votes)
+        return Evidence(votes=words, fit=fit, urgent=urgent)
+
+    def _urgent(
+        self,
+        sound: Samples,
+        usual: "_Pass",
+        phones: "_Pass",
+        vocabulary: Vocabulary,
+    ) -> UrgentEvidence | None:
+        """Lay the sound on the urgent words alone; None if they cannot be in it.
+
+        ``usual`` and ``phones`` are what came of it in the prompt's words and as phones.
+        """
+        phrases = [
+            phrase
+            for phrase in urgent_phrases(vocabulary)
+            if all(map(self.knows, phrase.split()))
+        ]
+        if not phrases:
+            return None
+        found = self._pass(self._named(phrase_grammar(phrases)), sound)
+        others = self._pass(self._named(self._others), sound).score
+        if not set(usual.words.split()) & set(ALWAYS):
+            others = max(others, usual.score)
+        if not found.words:
+            return None
+        spoken = max(1, found.frames - _AROUND)
+        return UrgentEvidence(
+            words=found.words,
+            over_others=found.score - others,
+            over_phones=(found.score - phones.score) / found.spoken,
+            covers=found.spoken / spoken,
+        )
 
     def one_decode(self, samples: Samples, vocabulary: Vocabulary) -> str:
         """Give the words of a single decode of a sound as it is; for comparison only."""
@@ -124,8 +180,10 @@ class PocketsphinxEngine:
     def _search(self, vocabulary: Vocabulary) -> str | None:
         """Find or make the engine's search for a vocabulary; None if nothing can be said."""
         grammar = jsgf(vocabulary, self._phrases, self.knows)
-        if not grammar:
-            return None
+        return self._named(grammar) if grammar else None
+
+    def _named(self, grammar: str) -> str:
+        """Find or make the search for a grammar."""
         name = self._searches.pop(grammar, None)
         if name is None:
             self._made += 1
@@ -145,7 +203,7 @@ class PocketsphinxEngine:
         found = self._decoder.hyp()
         frames = int(self._decoder.n_frames())
         if found is None or found.score <= 0:
-            return _Pass(words="", score=-1e9, frames=frames)
+            return _Pass(words="", score=-1e9, frames=frames, spoken=0)
         score = float(np.log(found.score) / np.log(_LOG_BASE))
         spoken = sum(
             part.end_frame - part.start_frame + 1
@@ -153,7 +211,7 @@ class PocketsphinxEngine:
             if part.word[0] not in "<([+"  # silence and noise are written like <sil>
         )
         words = found.hypstr if spoken >= _LEAST_SPOKEN else ""
-        return _Pass(words=words, score=score, frames=frames)
+        return _Pass(words=words, score=score, frames=frames, spoken=spoken)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +219,7 @@ class _Pass:
     words: str
     score: float
     frames: int
+    spoken: int
 
 
 def _versions(segment: Segment, floor: float) -> list[Samples]:

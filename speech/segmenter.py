@@ -43,6 +43,8 @@ class SegmenterSettings:
     ``onset`` is how much of the last 0.12 s must be loud. ``before`` and ``after`` are
     kept around the loud part, ``noise`` is how much sound before that is handed along
     for noise reduction. Less than ``least`` is no utterance; ``most`` cuts a long one.
+    ``within_db`` keeps of an utterance only what is no more than so far under its
+    loudest part, without longer pauses: a near voice over a far one.
     """
 
     loud: float = 0.35
@@ -54,6 +56,7 @@ class SegmenterSettings:
     least: float = 0.12
     most: float = 8.0
     noise: float = 1.0
+    within_db: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -183,12 +186,30 @@ class Segmenter:
         self._ended = end
         if self._loud_frames * FRAME < self._settings.least * RATE:
             return None
+        begin, end = self._near(begin, end)
         return Segment(
             samples=self._cut(begin, end),
             noise_before=self._noise,
             begin=begin / RATE,
             end=end / RATE,
         )
+
+    def _near(self, begin: int, end: int) -> tuple[int, int]:
+        """Narrow an utterance to its loudest part, if the settings ask for it."""
+        settings = self._settings
+        bands = _bands(self._cut(begin, end))
+        if settings.within_db is None or len(bands) <= _SMOOTH:
+            return begin, end
+        power = np.convolve(bands.mean(axis=1), np.ones(_SMOOTH), "same")
+        top = int(np.argmax(power))
+        loud = np.flatnonzero(power > power[top] / 10 ** (settings.within_db / 10))
+        at = int(np.searchsorted(loud, top))
+        pauses = np.flatnonzero(np.diff(loud) * FRAME > settings.quiet * RATE)
+        first = loud[max((p + 1 for p in pauses if p < at), default=0)]
+        last = loud[min((p for p in pauses if p >= at), default=len(loud) - 1)]
+        before, after = round(settings.before * RATE), round(settings.after * RATE)
+        narrow = begin + int(first) * FRAME - before
+        return max(begin, narrow), min(end, begin + int(last + 1) * FRAME + after)
 
     def _cut(self, begin: int, end: int) -> Samples:
         return self._buffer[max(begin - self._start, 0) : end - self._start].copy()

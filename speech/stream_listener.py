@@ -77,7 +77,8 @@ class StreamListener:
                 )
                 for segment in self._segmenter.flush():
                     if urgent:
-                        self._engine.submit(segment, Vocabulary(controls=urgent))
+                        cut = Vocabulary(controls=urgent, wary=self._vocabulary.wary)
+                        self._engine.submit(segment, cut)
                 self._take_next()
             self._muted = muted
 

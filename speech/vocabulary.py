@@ -76,7 +76,8 @@ class Vocabulary:
     ``names`` are designations such as ``R-410A``. ``choices`` maps an option's id to
     the phrases for it. ``controls`` are ids from :data:`CONTROLS`; a listener hears no
     other control. ``strict`` asks for clear evidence even for the words that need least,
-    for an ear that is never closed and hears everything.
+    for an ear that is never closed and hears everything. ``wary`` asks for less evidence
+    of the always obeyed controls, where a missed one may hurt: the valve is open.
 
     Raises
     ------
@@ -90,6 +91,7 @@ class Vocabulary:
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     controls: tuple[str, ...] = ()
     strict: bool = False
+    wary: bool = False
 
     def __post_init__(self) -> None:
         _known(self.controls, CONTROLS, "control")

@@ -93,6 +93,11 @@ class Voice:
             if not self._child.running:
                 self._child.start()
 
+    @property
+    def process_id(self) -> int | None:
+        """The number of the synthesiser's process; None when there is none."""
+        return self._child.process_id
+
     def close(self) -> None:
         """End the child; may be called twice. Nothing more is made ahead."""
         self._closed = True

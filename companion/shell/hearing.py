@@ -48,6 +48,7 @@ from speech import Heard
 from speech.engines import choose_engine
 from speech.sound import RATE, Samples, read_wav, to_samples
 from speech.stream_listener import hear_samples
+from speech.vocabulary import ALWAYS
 
 _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
 
@@ -132,8 +133,13 @@ def _result(
     names: tuple[str, ...],
     context: ReadingContext,
 ) -> dict[str, Any]:
-    """Take the first utterance that tells something, as a prompt would."""
-    worded = next((each for each in sounds if each.words or each.guesses), None)
+    """Take the first utterance that tells something, as a prompt would.
+
+    Stop and close are obeyed wherever they come.
+    """
+    told = [each for each in sounds if each.words or each.guesses]
+    urgent = (each for each in told if set(each.words.split()) & set(ALWAYS))
+    worded = next(urgent, told[0] if told else None)
     if worded is None:
         outcome = "again" if sounds else "silence"
         return _row(outcome, words="", confidence=0.0)

@@ -9,6 +9,9 @@ cases: the urgent sentence alone; with its tone before it, as the companion spea
 while the synthesiser is busy with a long sentence nobody has heard yet. Printed are the
 times until the first sample of the urgent sound and until the cut sound has ended.
 The time to start the player's program is in them, and printed by itself as well.
+Beside all this a program does nothing but sleep a millisecond at a time and notes when it
+was woken late: on a machine that others use as well that is the share of the times which
+is not ours, so rounds in which it was late are counted and shown apart.
 """
 
 import argparse
@@ -41,6 +44,19 @@ while chunk := read(rate // 25 * 2):
             log.write(f"{time.monotonic()} {os.getpid()}\\n")
     time.sleep(len(chunk) / 2 / rate)
 """
+WATCH = """
+import sys, time
+with open(sys.argv[1], "a", buffering=1) as log:
+    last = time.monotonic()
+    while True:
+        time.sleep(0.001)
+        now = time.monotonic()
+        if now - last > float(sys.argv[2]):
+            log.write(f"{last} {now}\\n")
+        last = now
+"""
+LATE_S = 0.02
+"""From here on the machine itself counts as late [s]."""
 LONG = (
     "With gloves and eye protection on, keep your face away, connect the low side hose "
     "first, then the liquid side, and let the weight come to rest. This is round {}."
@@ -53,6 +69,10 @@ class Bench:
     def __init__(self, folder: Path) -> None:
         self.log = folder / "log"
         self.log.touch()
+        self._late = folder / "late"
+        self._late.touch()
+        watch = (sys.executable, "-S", "-c", WATCH, str(self._late), str(LATE_S))
+        self._watch = subprocess.Popen(watch)  # noqa: S603 - our own program
         self.voice = Voice()
         command = (sys.executable, "-S", "-c", CARD, str(self.log))
         self.speaker = Pyttsx3Speaker(self.voice, PipePlayer(command))
@@ -61,6 +81,20 @@ class Bench:
         """Give when the first sample of each sound arrived, and in which process."""
         lines = self.log.read_text(encoding="utf-8").splitlines()
         return [(float(at), int(pid)) for at, pid in map(str.split, lines)]
+
+    def late(self, begin: float, end: float) -> float:
+        """Give how long the machine itself was late within these moments [s]."""
+        lines = self._late.read_text(encoding="utf-8").splitlines()
+        spans = (
+            tuple(map(float, line.split())) for line in lines if line.count(".") > 1
+        )
+        return sum(max(0.0, min(e, end) - max(b, begin)) for b, e in spans)
+
+    def close(self) -> None:
+        """Let the speaker and the watching program go."""
+        self.speaker.close()
+        self._watch.kill()
+        self._watch.wait()
 
     def wait_for(self, count: int) -> tuple[float, int]:
         """Wait for a number of sounds and give the last."""
@@ -80,8 +114,11 @@ def gone(pid: int) -> bool:
 
 def one_round(
     bench: Bench, ordinary: str, after: float, urgent: Callable[[], None]
-) -> tuple[float, float]:
-    """Cut an ordinary sentence; give the times to the urgent one and to the end [s]."""
+) -> tuple[float, float, bool]:
+    """Cut an ordinary sentence; give the times to the urgent one and to the end [s].
+
+    The last is whether the machine itself was late meanwhile.
+    """
     before = len(bench.starts())
     bench.speaker.say(ordinary)
     _, pid = bench.wait_for(before + 1)
@@ -93,7 +130,8 @@ def one_round(
     ended = time.monotonic()
     first, _ = bench.wait_for(before + 2)
     bench.speaker.settle()
-    return first - began, ended - began
+    late = bench.late(began, max(first, ended)) > LATE_S
+    return first - began, ended - began, late
 
 
 def show(name: str, times: list[float]) -> None:
@@ -148,9 +186,12 @@ def main() -> None:
                 one_round(bench, ordinary, chance.uniform(0.1, 0.8), urgent)
                 for _ in range(given.rounds)
             ]
-            show(f"{name}: first sample", [first for first, _ in rounds])
-            show(f"{name}: ordinary ends", [ended for _, ended in rounds])
-        bench.speaker.close()
+            show(f"{name}: first sample", [first for first, _, _ in rounds])
+            show(f"{name}: ordinary ends", [ended for _, ended, _ in rounds])
+            ours = [first for first, _, late in rounds if not late]
+            if len(ours) < len(rounds):
+                show("    first sample, machine never late", ours)
+        bench.close()
 
 
 if __name__ == "__main__":

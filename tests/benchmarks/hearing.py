@@ -13,7 +13,6 @@ with its upper bound (95 %, Wilson). The figures hold for these voices and noise
 
 import argparse
 import contextlib
-import math
 import random
 import resource
 import statistics
@@ -36,6 +35,7 @@ from tests.benchmarks.hearing_dialogue import (
     Place,
     Reading,
 )
+from tests.benchmarks.hearing_figures import rate, upper
 from tests.benchmarks.hearing_raw import Raw
 from tests.benchmarks.hearing_sounds import (
     LEVELS,
@@ -49,22 +49,6 @@ from tests.conftest import Play
 DIGITS = Path("spoken-digits")
 """Folder of recorded digits, one a file, as DIGIT_SPEAKER_NUMBER.wav; see --digits."""
 _RAW_EVERY = 3  # the raw engine hears every so-manieth reading
-
-
-def upper(count: float, of: int) -> float:
-    """Give the upper end of the 95 % interval of a share (Wilson) [%]."""
-    if not of:
-        return 100.0
-    z, share = 1.96, min(1.0, count / of)  # one reading may go wrong twice
-    middle = share + z * z / (2 * of)
-    spread = z * math.sqrt(share * (1 - share) / of + z * z / (4 * of * of))
-    return 100 * (middle + spread) / (1 + z * z / of)
-
-
-def rate(count: float, of: int) -> str:
-    """Write a share with its upper bound."""
-    share = 100 * count / of if of else 0.0
-    return f"{share:5.1f} (<{upper(count, of):5.1f})"
 
 
 def readings(

@@ -10,14 +10,13 @@ from speech.sound import Samples
 from tests.benchmarks.hearing_dialogue import Reading
 
 
-class Raw:
-    """One decode in the prompt's grammar, or in the engine's open vocabulary."""
+class Freely:
+    """The engine with its open vocabulary, one decode."""
 
-    def __init__(self, engine: PocketsphinxEngine) -> None:
-        self._engine = engine
+    def __init__(self) -> None:
         library = import_module("pocketsphinx")
         model = Path(library.get_model_path()) / "en-us"
-        self._open: Any = library.Decoder(
+        self._decoder: Any = library.Decoder(
             library.Config(
                 hmm=str(model / "en-us"),
                 dict=str(model / "cmudict-en-us.dict"),
@@ -25,6 +24,22 @@ class Raw:
                 loglevel="FATAL",
             )
         )
+
+    def words(self, sound: Samples) -> str:
+        """Give the words it finds in a sound."""
+        self._decoder.start_utt()
+        self._decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
+        self._decoder.end_utt()
+        found = self._decoder.hyp()
+        return "" if found is None else str(found.hypstr)
+
+
+class Raw:
+    """One decode in the prompt's grammar, or in the engine's open vocabulary."""
+
+    def __init__(self, engine: PocketsphinxEngine) -> None:
+        self._engine = engine
+        self._freely = Freely()
 
     def fate(self, reading: Reading, path: str) -> str:
         """Tell what came of a reading's first utterance: right, rejected or wrong."""
@@ -34,15 +49,8 @@ class Raw:
         if path == "grammar":
             words = self._engine.one_decode(sound, vocabulary)
         else:
-            words = self._freely(sound)
+            words = self._freely.words(sound)
         meaning = understand(words, vocabulary)
         if not isinstance(meaning, Number):
             return "rejected"
         return "right" if meaning.value == reading.value else "wrong"
-
-    def _freely(self, sound: Samples) -> str:
-        self._open.start_utt()
-        self._open.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
-        self._open.end_utt()
-        found = self._open.hyp()
-        return "" if found is None else str(found.hypstr)

@@ -3,10 +3,13 @@
 Synthetic voices come from the bundled synthesiser. Real people's single digits are read
 from a folder of WAV files named DIGIT_SPEAKER_TAKE.wav when there is one; they are
 joined with short pauses to readings said one digit at a time. Everything is drawn from
-a seed.
+a seed. Where there is a program that speaks as flite does, its voices, which were made
+from recordings of people, are speakers as well.
 """
 
 import random
+import subprocess
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -33,7 +36,7 @@ VOICES = (
 LEVELS: tuple[float | None, ...] = (None, 20.0, 15.0, 10.0, 5.0)
 """Speech over noise [dB, A-weighted]; None is a quiet room."""
 SPEECH_RMS = 2500.0
-_LEAD_S, _TAIL_S = 1.5, 1.0
+LEAD_S, TAIL_S = 1.5, 1.0
 _PAUSE_S = (0.04, 0.14)  # between joined digits
 
 
@@ -65,17 +68,33 @@ class Spoken:
     sound: Floats
 
 
-class Speakers:
-    """Everybody who can speak here; closes its synthesiser."""
+FLITE = ("kal16", "awb", "rms", "slt")
+"""Voices of flite: one joined from a person's sounds, three statistical ones."""
 
-    def __init__(self, digits: Path | None) -> None:
+
+class Speakers:
+    """Everybody who can speak here; closes its synthesiser.
+
+    ``digits`` is a folder of recorded digits, ``flite`` the program of that name.
+    """
+
+    def __init__(self, digits: Path | None, flite: str = "") -> None:
         self._voice = Voice()
+        self._flite = flite
+        self._made: dict[tuple[str, str], Floats] = {}
         self._takes: dict[tuple[str, int], list[Path]] = {}
         for path in sorted(digits.glob("?_*_*.wav")) if digits else ():
             digit, name, _ = path.stem.split("_")
             self._takes.setdefault((name, int(digit)), []).append(path)
         self.people = tuple(sorted({name for name, _ in self._takes}))
         self.voices = tuple(f"voice {n + 1}" for n in range(len(VOICES)))
+        self.others = tuple(f"flite {name}" for name in FLITE) if flite else ()
+
+    def kind(self, speaker: str) -> str:
+        """Give the kind of a speaker, for a table."""
+        if speaker in self.people:
+            return "people's digits"
+        return "other synthesiser" if speaker in self.others else "synthetic voices"
 
     def close(self) -> None:
         """Let the synthesiser go."""
@@ -83,12 +102,24 @@ class Speakers:
 
     def say(self, speaker: str, words: str) -> Spoken:
         """Have words said; a person, of whom only digits are known, gets a voice."""
+        if speaker in self.others:
+            sound = self._by_flite(speaker.removeprefix("flite "), words)
+            return Spoken(words=words, form="phrase", sound=sound)
         if speaker in self.people:
             manner = VOICES[self.people.index(speaker) % len(VOICES)]
         else:
             manner = VOICES[self.voices.index(speaker)]
-        sound = self._voice.render(words, manner).at(RATE).samples
-        return Spoken(words=words, form="phrase", sound=sound.astype(np.float64))
+        said = self._voice.render(words, manner).at(RATE).samples
+        return Spoken(words=words, form="phrase", sound=said.astype(np.float64))
+
+    def _by_flite(self, voice: str, words: str) -> Floats:
+        if (voice, words) not in self._made:
+            with tempfile.TemporaryDirectory() as folder:
+                path = Path(folder) / "said.wav"
+                command = (self._flite, "-voice", voice, "-t", words, "-o", str(path))
+                subprocess.run(command, check=True)  # noqa: S603 - named by the caller
+                self._made[voice, words] = read_wav(path).samples.astype(np.float64)
+        return self._made[voice, words]
 
     def companion(self, words: str) -> Floats:
         """Have the companion's own voice say words."""
@@ -142,6 +173,47 @@ TALK = (
 )
 """Small talk and a radio; some of it holds numbers."""
 
+MORE_TALK = (
+    *TALK,
+    "step back from the edge",
+    "the top of the unit is hot",
+    "that shop is shut on sunday",
+    "drop it over there",
+    "i need some more tape",
+    "those clothes are dirty",
+    "we stepped out for a minute",
+    "this stuff is expensive",
+    "put it on top",
+    "start the truck",
+    "it was a long night",
+    "the dog is barking",
+    "she said around noon",
+    "that is a nice truck",
+    "stand over there",
+    "the compressor is humming",
+    "i told him twice",
+    "no problem at all",
+    "see you tomorrow",
+    "hold this for a second",
+    "can you hear me",
+    "the breaker is off",
+    "we opened at seven",
+    "good job",
+    "let us go",
+    "what do you think",
+    "slow down a bit",
+    "the clock on the wall is wrong",
+    "pass me the socket set",
+    "who locked the shop",
+    "it is got a slow drip",
+    "up a step and to the left",
+    "it is not far",
+    "the hose goes there",
+    "grab the other end",
+    "is that your phone",
+)
+"""The same and more, some of it near to stop and close, but without these words."""
+
 
 def form_of(words: str) -> str:
     """Name the form a number was said in."""
@@ -174,7 +246,7 @@ _DIGIT_WORDS = frozenset(
 def recorded(said: Floats, noise: str, level: float | None, seed: int) -> Samples:
     """Give what a microphone makes of it: noise before, under and after the words."""
     scaled = said * (SPEECH_RMS / max(1.0, a_weighted_power(said) ** 0.5))
-    lead, tail = round(_LEAD_S * RATE), round(_TAIL_S * RATE)
+    lead, tail = round(LEAD_S * RATE), round(TAIL_S * RATE)
     mixed = np.pad(scaled, (lead, tail))
     if level is None:
         mixed += np.random.default_rng(seed).normal(0, 4, len(mixed))

@@ -3,84 +3,149 @@
     .venv/bin/python tests/benchmarks/hearing_stop.py --seed 1
 
 Detection while it is silent and while the companion talks (its voice 15 dB under the
-technician's in the microphone), false alarms an hour in small talk and in bare noise, and
-what the two ears make of the companion's own sentences. Then every fixed sentence and a
+technician's in the microphone), false alarms an hour in small talk, in bare noise and in
+readings, and what the two ears make of the companion's own sentences. Then every fixed sentence and a
 row of read-backs are played to the engine's open vocabulary in fan noise: those of which
 it finds less than a third of the words are listed, as a stand-in for a listener.
 """
 
 import argparse
+import hashlib
+import pickle
 import re
 import sys
 from collections import Counter
-from importlib import import_module
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
 
+from companion.job.amounts import amount
+from companion.job.facts import AnswerAccepted, AnswerDoubted
+from companion.job.listening import expected_now
+from companion.job.outputs import Say
+from companion.knowledge.quantities import GaugePressure, Mass, Temperature
+from companion.shell.knowing import read_know
 from companion.shell.rehearsal.noise import a_weighted_power, fan_noise
-from companion.shell.wording import read_wording
+from companion.shell.translate import ear_vocabulary
+from companion.shell.translate import heard as understood_sound
+from companion.shell.wording import Wording, read_wording
+from speech import Heard
+from speech.decoding import Decoded
+from speech.evidence import Evidence, judge
 from speech.keywords import LISTENED, LOUD, own_words
+from speech.phrases import shipped_phrases
 from speech.pocketsphinx_listener import PocketsphinxEngine
-from speech.segmenter import Segmenter
+from speech.segmenter import Segment, Segmenter
 from speech.sound import RATE, Samples, to_samples
 from speech.vocabulary import NumberRange, Vocabulary
 from speech.words import tokens
-from tests.benchmarks.hearing import upper
 from tests.benchmarks.hearing_dialogue import YES_OR_NO
+from tests.benchmarks.hearing_figures import upper
+from tests.benchmarks.hearing_raw import Freely
 from tests.benchmarks.hearing_sounds import (
+    LEVELS,
+    MORE_TALK,
     NOISES,
     SPEECH_RMS,
-    TALK,
     Floats,
     Speakers,
     recorded,
     utterances,
 )
+from tests.conftest import SITES, Play
 
-STOPS = ("stop", "emergency stop", "close", "close the valve")
+STOPS = (
+    "stop",
+    "stop stop",
+    "emergency stop",
+    "close",
+    "close close",
+    "close the valve",
+)
+STOP_LEVELS = (15.0, 10.0, 5.0)
 ECHO_DB = 15.0
 KEYWORDS = Vocabulary(controls=LISTENED, strict=True)
+NUMBER = Vocabulary(
+    numbers=NumberRange(low=50, high=200, decimals=1, units=("psi",)),
+    controls=("stop", "close", "again", "why", "back", "status", "help"),
+)
+VALVE = replace(NUMBER, wary=True)
+"""The same ear while the valve is open."""
 SENTENCES = (
     "Let it settle for seven five seconds. I will tell you when.",
     "Superheat two four degrees. Target one four degrees. It is short of charge.",
     "Suction. One one eight p s i. Affirmative or negative?",
 )
+_WORDS = {"stop": {"stop"}, "emergency": {"stop"}, "close": {"close"}}
 
 
 class Ears:
-    """The keyword ear and the dialogue's, both without their processes."""
+    """The keyword ear and the dialogue's, both without their processes.
 
-    def __init__(self) -> None:
+    What a sound shows is kept, in a file if there is one: decoding takes the time.
+    """
+
+    def __init__(self, kept: Path | None = None) -> None:
         self._engine = PocketsphinxEngine()
+        self._file = kept
+        self._kept: dict[bytes, list[Evidence | None]] = {}
+        if kept is not None and kept.is_file():
+            self._kept = pickle.loads(kept.read_bytes())  # noqa: S301 - our own file
 
-    def keywords(self, sound: Samples) -> list[str]:
+    def keep(self) -> None:
+        """Write what was kept."""
+        if self._file is not None:
+            self._file.write_bytes(pickle.dumps(self._kept))
+
+    def keywords(self, sound: Samples, *, wary: bool = False) -> list[str]:
         """Give what the ear that is never closed takes."""
-        cutter = Segmenter(LOUD)
-        cutter.learn(sound[:RATE])
-        step = RATE // 10
-        found = [
-            segment
-            for start in range(0, len(sound), step)
-            for segment in cutter.feed(sound[start : start + step])
+        due = replace(KEYWORDS, wary=wary)
+        said = [
+            set(each.split()) & {"stop", "close"} for each in self.heard(sound, due)
         ]
-        found += cutter.flush()
-        words = [self._engine.decode(each, KEYWORDS).words for each in found]
-        said = [set(each.split()) & {"stop", "close"} for each in words]
         return [word for each in said for word in each]
 
     def dialogue(self, sound: Samples, vocabulary: Vocabulary) -> list[str]:
         """Give what the dialogue's ear would take if it were open."""
-        words = (
-            self._engine.decode(each, vocabulary).words for each in utterances(sound)
-        )
-        return [each for each in words if each]
+        return [each for each in self.heard(sound, vocabulary) if each]
+
+    def heard(self, sound: Samples, vocabulary: Vocabulary) -> list[str]:
+        """Give the words of each utterance in a sound."""
+        return [each.words for each in self.decoded(sound, vocabulary)]
+
+    def decoded(self, sound: Samples, vocabulary: Vocabulary) -> list[Decoded]:
+        """Give what becomes of each utterance in a sound."""
+        plain = replace(vocabulary, wary=False)
+        how = repr(plain) + (repr(LOUD) if plain.strict else "")
+        key = hashlib.sha256(sound.tobytes() + how.encode()).digest()
+        if key not in self._kept:
+            cut = _cut_loud(sound) if vocabulary.strict else utterances(sound)
+            self._kept[key] = [self._engine.evidence(each, plain) for each in cut]
+        phrases = shipped_phrases()
+        return [
+            judge(each, vocabulary, phrases)
+            for each in self._kept[key]
+            if each is not None
+        ]
 
 
-def over_voice(said: Floats, own: Floats, seed: int) -> Samples:
+def _cut_loud(sound: Samples) -> list[Segment]:
+    cutter = Segmenter(LOUD)
+    cutter.learn(sound[:RATE])
+    step = RATE // 10
+    found = [
+        segment
+        for start in range(0, len(sound), step)
+        for segment in cutter.feed(sound[start : start + step])
+    ]
+    return [*found, *cutter.flush()]
+
+
+def over_voice(said: Floats, own: Floats, seed: int, level: float = 10.0) -> Samples:
     """Put a technician's word over the companion's voice, both over fan noise."""
     word = said * (SPEECH_RMS / a_weighted_power(said) ** 0.5)
     echo = own * (SPEECH_RMS / 10 ** (ECHO_DB / 20) / a_weighted_power(own) ** 0.5)
@@ -89,60 +154,141 @@ def over_voice(said: Floats, own: Floats, seed: int) -> Samples:
     mixed[lead : lead + len(echo)] += echo
     mixed[later : later + len(word)] += word
     noise = fan_noise(len(mixed) / RATE + 0.01, seed)[: len(mixed)]
-    return to_samples(mixed + noise * (SPEECH_RMS / 10**0.5))
+    return to_samples(mixed + noise * (SPEECH_RMS / 10 ** (level / 20)))
+
+
+Hear = Callable[[Samples], list[str]]
 
 
 def stop_words(ears: Ears, speakers: Speakers, seed: int) -> None:
-    """Print detection and false alarms."""
+    """Print how often stop and close are heard: by ear, by words, by level."""
+    everybody = (*speakers.voices, *speakers.others)
+    hear: dict[str, Hear] = {
+        "dialogue's ear, a number due": lambda s: ears.dialogue(s, NUMBER),
+        "dialogue's ear, valve open": lambda s: ears.dialogue(s, VALVE),
+        "never-closed ear": ears.keywords,
+        "never-closed ear, companion talking": ears.keywords,
+        "the same, valve open": lambda s: ears.keywords(s, wary=True),
+    }
     print(
-        "\nStop and close, never-closed ear, 10 dB over fan noise: heard, of how many"
+        f"\nStop and close heard, of {len(everybody)} voices each, by the level over noise"
     )
-    for when in ("silent", "companion talking"):
-        hits: Counter[str] = Counter()
+    for name, ear in hear.items():
+        talking = "talking" in name or "same" in name
+        rights: Counter[str] = Counter()
         for at, words in enumerate(STOPS):
-            for number, speaker in enumerate(speakers.voices):
-                said = speakers.say(speaker, words).sound
-                salt = seed * 1000 + at * 10 + number
-                if when == "silent":
-                    sound = recorded(said, "fan", 10, salt)
-                else:
-                    own = speakers.companion(SENTENCES[number % len(SENTENCES)])
-                    sound = over_voice(said, own, salt)
-                hits[words] += words.split()[0].replace("emergency", "stop") in (
-                    ears.keywords(sound)
-                )
-        each = len(speakers.voices)
-        shown = ", ".join(f"{words} {hits[words]}" for words in STOPS)
-        print(f"  {when:18} {shown}; of {each} each")
-    alarms, seconds = 0, 0.0
-    for number, words in enumerate(TALK * 2):
-        said = speakers.say(speakers.voices[number % len(speakers.voices)], words)
-        sound = recorded(said.sound, "fan", 15, seed + number)
-        alarms += len(ears.keywords(sound))
-        seconds += len(said.sound) / RATE
-    print(
-        f"  false alarms in talk: {alarms} in {seconds:.0f} s of speech: "
-        f"{3600 * alarms / seconds:.0f} an hour of talk without a pause"
-    )
-    alarms = 0
-    for number, noise in enumerate(list(NOISES) * 3):
-        sound = to_samples(NOISES[noise](20.0, seed + number) * 900)
-        alarms += len(ears.keywords(sound))
-    print(f"  false alarms in bare noise: {alarms} in {20 * 3 * len(NOISES)} s")
+            shown = []
+            for level in STOP_LEVELS:
+                hits = 0
+                for number, speaker in enumerate(everybody):
+                    said = speakers.say(speaker, words).sound
+                    salt = seed * 1000 + at * 10 + number
+                    noise = list(NOISES)[number % len(NOISES)]
+                    sound = recorded(said, noise, level, salt)
+                    if talking:
+                        own = speakers.companion(SENTENCES[number % len(SENTENCES)])
+                        sound = over_voice(said, own, salt, level)
+                    found = {word for each in ear(sound) for word in each.split()}
+                    hits += bool(found & {"stop", "close"})
+                    rights[words] += bool(found & _WORDS[words.split()[0]])
+                shown.append(f"{level:.0f} dB {hits:2}")
+            print(
+                f"  {name:36} {words:16} {', '.join(shown)}; as that word "
+                f"{rights[words]} of {len(everybody) * len(STOP_LEVELS)}"
+            )
+
+
+def false_alarms(ears: Ears, speakers: Speakers, minutes: float, seed: int) -> None:
+    """Print what is taken for stop or close that was none, and for an answer."""
+    everybody = (*speakers.voices, *speakers.others)
+
+    def talk(number: int) -> tuple[str, Samples]:
+        words = MORE_TALK[number % len(MORE_TALK)]
+        said = speakers.say(everybody[number % len(everybody)], words)
+        noise = list(NOISES)[number % len(NOISES)]
+        return words, recorded(said.sound, noise, LEVELS[number % 5], seed + number)
+
+    def noise(number: int) -> tuple[str, Samples]:
+        kind = list(NOISES)[number % len(NOISES)]
+        return kind, to_samples(NOISES[kind](20.0, seed + number) * 900)
+
+    policy = Policy()
+    due, wary = policy.due, replace(policy.due, wary=True)
+    hear: dict[str, Hear] = {
+        "dialogue's ear": lambda s: ears.dialogue(s, due),
+        "dialogue's ear, valve open": lambda s: ears.dialogue(s, wary),
+        "never-closed ear": ears.keywords,
+        "never-closed ear, valve open": lambda s: ears.keywords(s, wary=True),
+    }
+    print("\nTaken for stop or close that was none, and for an answer")
+    for kind, make in {"talk and pauses": talk, "bare noise": noise}.items():
+        seconds, number = 0.0, 0
+        alarms: dict[str, list[str]] = {name: [] for name in hear}
+        answers: dict[str, list[str]] = {"a value is due": [], "a yes is due": []}
+        while seconds < 60 * minutes:
+            words, sound = make(number)
+            seconds, number = seconds + len(sound) / RATE, number + 1
+            for name, ear in hear.items():
+                found = {word for each in ear(sound) for word in each.split()}
+                alarms[name] += [words] * bool(found & {"stop", "close"})
+            value = any(map(policy.reads_back, ears.decoded(sound, due)))
+            answers["a value is due"] += [words] * value
+            yes = bool(set(ears.heard(sound, YES_OR_NO)) & YESES)
+            answers["a yes is due"] += [words] * yes
+        for name, taken in alarms.items():
+            hour = 3600 * len(taken) / seconds
+            print(
+                f"  {kind:16} {name:30} {len(taken):3} of {number} sounds, "
+                f"{seconds / 60:.0f} min: {hour:.1f} an hour {taken[:8]}"
+            )
+        for what, taken in answers.items():
+            bound = upper(len(taken), number)
+            print(
+                f"  {kind:16} taken for an answer while {what}: {len(taken)} of {number} "
+                f"(<{bound:.1f} %) {taken[:6]}"
+            )
+
+
+YESES = {"affirmative", "yes", "correct"}
+
+
+class Policy:
+    """A job in which a suction pressure is due."""
+
+    def __init__(self) -> None:
+        self._play = Play(read_know(), read_wording("us")).begin()
+        self._play.walk_to(SITES["liquid-pulses"], "suction-pressure@0")
+        play = self._play
+        self.due = ear_vocabulary(play.job, play.know, play.wording)
+
+    def reads_back(self, decoded: Decoded) -> bool:
+        """Tell whether it would read back or take a value."""
+        play = Play(self._play.know, self._play.wording, self._play.job)
+        sound = Heard(
+            words=decoded.words,
+            confidence=decoded.confidence,
+            sure=decoded.sure,
+            engine="pocketsphinx",
+            begin=0,
+            end=0,
+            guesses=decoded.guesses,
+            rest=decoded.rest,
+        )
+        names = play.know.knowledge.catalogue.designations
+        expects = expected_now(play.job)
+        event = understood_sound(play.at + 1, sound, expects, play.wording, names)
+        facts = play.give(event).facts
+        return any(isinstance(each, AnswerDoubted | AnswerAccepted) for each in facts)
 
 
 def own_voice(ears: Ears, speakers: Speakers, lines: list[str], seed: int) -> None:
     """Print what the ears make of the companion's own sentences."""
-    number = Vocabulary(
-        numbers=NumberRange(low=-15, high=500, units=("psi",)),
-        controls=("stop", "close", "again", "why", "help"),
-    )
     taken: dict[str, list[str]] = {"keywords": [], "value due": [], "yes due": []}
     for at, line in enumerate(lines):
         sound = recorded(speakers.companion(line), "fan", 15, seed + at)
         found = [word for word in ears.keywords(sound) if word not in own_words(line)]
         taken["keywords"] += [line] * bool(found)
-        taken["value due"] += [line] * bool(ears.dialogue(sound, number))
+        taken["value due"] += [line] * bool(ears.dialogue(sound, NUMBER))
         taken["yes due"] += [line] * bool(ears.dialogue(sound, YES_OR_NO))
     n = len(lines)
     print(f"\nThe companion's own {n} sentences, as loud as a technician")
@@ -159,35 +305,40 @@ def own_voice(ears: Ears, speakers: Speakers, lines: list[str], seed: int) -> No
 
 def understood(speakers: Speakers, lines: list[str], seed: int) -> None:
     """Print the sentences that the open vocabulary does not find again in noise."""
-    library = import_module("pocketsphinx")
-    model = Path(library.get_model_path()) / "en-us"
-    decoder: Any = library.Decoder(
-        library.Config(
-            hmm=str(model / "en-us"),
-            dict=str(model / "cmudict-en-us.dict"),
-            lm=str(model / "en-us.lm.bin"),
-            loglevel="FATAL",
-        )
-    )
+    freely = Freely()
     print(
         "\nSentences found again by less than a third of their words, 20 dB over fan noise"
     )
-    poor = 0
+    shares: list[float] = []
     for at, line in enumerate(lines):
-        sound = recorded(speakers.companion(line), "fan", 20, seed + at)
-        decoder.start_utt()
-        decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
-        decoder.end_utt()
-        found = decoder.hyp()
-        said, heard = (
-            Counter(tokens(line)),
-            Counter(() if found is None else str(found.hypstr).split()),
-        )
-        share = sum((said & heard).values()) / max(1, sum(said.values()))
-        if share < 1 / 3:
-            poor += 1
-            print(f"  {share:4.0%}  {line}")
-    print(f"  {poor} of {len(lines)}")
+        found = freely.words(recorded(speakers.companion(line), "fan", 20, seed + at))
+        said, heard = Counter(tokens(line)), Counter(found.split())
+        shares.append(sum((said & heard).values()) / max(1, sum(said.values())))
+        if shares[-1] < 1 / 3:
+            print(f"  {shares[-1]:4.0%}  {line}\n        {found!r}")
+    poor = sum(share < 1 / 3 for share in shares)
+    print(
+        f"  {poor} of {len(lines)}; on average {sum(shares) / len(shares):.0%} of the words"
+    )
+
+
+def read_backs(wording: Wording) -> list[str]:
+    """Give a read-back of every kind of value there is."""
+    values = {
+        "suction-pressure": amount(GaugePressure.from_psi(118)),
+        "liquid-pressure": amount(GaugePressure.from_psi(342)),
+        "suction-line-temperature": amount(Temperature.from_f(56)),
+        "liquid-line-temperature": amount(Temperature.from_f(97)),
+        "outdoor-temperature": amount(Temperature.from_f(94)),
+        "cylinder-weight": amount(Mass.from_oz(275)),
+        "unit-refrigerant": "R-410A",
+        "cylinder-refrigerant": "R-407C",
+    }
+    says = (
+        Say(cue="read-back", values={"key": key, "answer": value})
+        for key, value in values.items()
+    )
+    return [wording.line(each).speech for each in says]
 
 
 def main() -> None:
@@ -197,16 +348,34 @@ def main() -> None:
     parser.add_argument(
         "--every", type=int, default=1, help="only every so-manieth line"
     )
+    parser.add_argument("--digits", type=Path, default=Path("spoken-digits"))
+    parser.add_argument(
+        "--flite", default="", help="a program that speaks as flite does"
+    )
+    parser.add_argument("--keep", type=Path, help="a file that keeps what was decoded")
+    parser.add_argument("--minutes", type=float, default=20, help="of each other sound")
+    parser.add_argument(
+        "--part", default="all", choices=("all", "stop", "alarms", "own", "understood")
+    )
     given = parser.parse_args()
-    speakers, ears = Speakers(None), Ears()
-    cues = read_wording("us").tables.cues.values()
-    fixed = [line for line in cues if "{" not in line and re.search(r"\w", line)]
-    lines = [*fixed, *SENTENCES][:: given.every]
+    digits = given.digits if given.digits.is_dir() else None
+    speakers, ears = Speakers(digits, given.flite), Ears(given.keep)
+    wording = read_wording("us")
+    fixed = [line for line in wording.tables.cues.values() if "{" not in line]
+    questions = wording.tables.questions.values()
+    asked = [line for line in questions if re.search(r"\w", line) and "{" not in line]
+    lines = [*fixed, *asked, *read_backs(wording), *SENTENCES][:: given.every]
     try:
-        stop_words(ears, speakers, given.seed)
-        own_voice(ears, speakers, lines, given.seed)
-        understood(speakers, lines, given.seed)
+        if given.part in ("all", "stop"):
+            stop_words(ears, speakers, given.seed)
+        if given.part in ("all", "alarms"):
+            false_alarms(ears, speakers, given.minutes, given.seed)
+        if given.part in ("all", "own"):
+            own_voice(ears, speakers, lines, given.seed)
+        if given.part in ("all", "understood"):
+            understood(speakers, lines, given.seed)
     finally:
+        ears.keep()
         speakers.close()
 
 

@@ -64,7 +64,8 @@ def test_an_unfinished_designation_is_nothing_for_this_engine():
 @pytest.mark.parametrize(
     ("votes", "words"),
     [
-        (("no", "no", "no", "no", "stop"), "stop"),
+        (("no", "no", "no", "stop", "stop"), "stop"),
+        (("no", "no", "no", "no", "stop"), "no"),
         (("closed", "closed", "closed", "close", "close"), "close"),
         (("closed", "closed", "closed", "closed", "close"), "closed"),
     ],
@@ -96,6 +97,21 @@ def test_affirmative_with_every_vote_is_heard_in_sound_that_fits_it_less():
     assert heard(*["affirmative"] * 4, "yes", fit=-13.0).words == ""
     assert heard(*["affirmative"] * 5, fit=-14.0).words == ""
     assert heard(*["negative"] * 5, fit=-13.0).words == ""
+
+
+@pytest.mark.parametrize(
+    ("votes", "fit", "words"),
+    [
+        (("no", "no", "stop", "stop", "stop"), GOOD, "stop"),
+        (("no", "no", "", "stop", "stop"), GOOD, ""),
+        (("no", "no", "stop", "stop", "stop"), -9.5, ""),
+    ],
+)
+def test_among_few_words_stop_needs_more_unless_the_valve_is_open(votes, fit, words):
+    few = Vocabulary(controls=("yes", "no", "stop"))
+    assert heard(*votes, fit=fit, vocabulary=few).words == words
+    open_valve = Vocabulary(controls=("yes", "no", "stop"), wary=True)
+    assert heard(*votes, fit=fit, vocabulary=open_valve).words == "stop"
 
 
 @pytest.mark.parametrize(

@@ -69,6 +69,33 @@ def test_being_muted_does_not_make_it_deaf():
     assert told(made) == ["stop"]
 
 
+class Submitted(Scripted):
+    """Keeps what it is asked to decode."""
+
+    def __init__(self):
+        super().__init__()
+        self.asked = []
+
+    def submit(self, _segment, vocabulary):
+        self.asked.append(vocabulary)
+
+
+def test_an_open_valve_makes_it_warier_and_nothing_else():
+    engine = Submitted()
+    made = KeywordListener(engine)
+    rng = np.random.default_rng(1)
+    made.learn((rng.normal(0, 30, RATE)).astype(np.int16))
+    burst = np.concatenate((rng.normal(0, 4000, RATE // 2), rng.normal(0, 30, RATE)))
+    for wary in (True, False):
+        made.expect(Vocabulary(controls=("yes", "no"), wary=wary))
+        made.feed(burst.astype(np.int16))
+    first, second = engine.asked
+    assert (first.wary, second.wary) == (True, False)
+    assert first.controls == second.controls
+    assert "stop" in first.controls
+    assert "yes" not in first.controls
+
+
 def test_what_the_companion_says_itself_is_not_obeyed():
     made = listener("close the valve", "stop")
     made.saying("Close. Close the valve now.")

@@ -13,7 +13,7 @@ PRESSURE = Vocabulary(
     numbers=NumberRange(low=20, high=600, units=("psi",)), controls=("again", "stop")
 )
 NAMES = Vocabulary(names=("R-22", "R-407C", "R-410A"), controls=("again",))
-ANSWER = Vocabulary(controls=("yes", "no", "closed", "stop"))
+ANSWER = Vocabulary(controls=("yes", "no", "closed", "stop", "close"))
 MANY = [Vocabulary(choices={"only": ("twelve",), "x": (word,)}) for word in DIGITS]
 
 
@@ -54,6 +54,9 @@ def said(voice, text, level=60.0):
         ("r four zero seven charlie", NAMES, Name(designation="R-407C")),
         ("say again", PRESSURE, Control(id="again")),
         ("emergency stop", PRESSURE, Control(id="stop")),
+        ("stop", PRESSURE, Control(id="stop")),
+        ("stop stop", PRESSURE, Control(id="stop")),
+        ("close", ANSWER, Control(id="close")),
         ("valve closed", ANSWER, Control(id="closed")),
         ("close the valve", ANSWER, Control(id="close")),
         ("yes", ANSWER, Control(id="yes")),
@@ -62,7 +65,7 @@ def said(voice, text, level=60.0):
 def test_what_is_said_is_heard(engine, voice, text, vocabulary, meaning):
     decoded = engine.decode(said(voice, text), vocabulary)
     assert understand(decoded.words, vocabulary) == meaning
-    assert decoded.confidence > 0.5
+    assert decoded.confidence >= 0.5
 
 
 def test_not_closed_is_not_closed(engine, voice):

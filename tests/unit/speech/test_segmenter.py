@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from speech.segmenter import Segmenter
+from speech.segmenter import Segmenter, SegmenterSettings
 from speech.sound import RATE
 
 
@@ -136,3 +136,18 @@ def test_the_size_of_the_chunks_does_not_matter(chunk):
     assert [(each.begin, each.end) for each in whole] == [
         (each.begin, each.end) for each in pieces
     ]
+
+
+def test_a_near_voice_is_cut_out_of_a_far_one():
+    far = np.concatenate([voice(pitch=180.0)] * 4) / 8
+    both = far.copy()
+    begin = round(1.1 * RATE)
+    both[begin : begin + len(voice())] += voice()
+    samples = scene(20, (1.0,), speech=both)
+    near = SegmenterSettings(within_db=9.0)
+    (whole,) = cut(samples)
+    (found,) = cut(samples, segmenter=Segmenter(near))
+    assert whole.end - whole.begin > 2.9
+    assert found.begin == pytest.approx(2.1 - near.before, abs=0.15)
+    assert found.end == pytest.approx(2.9 + near.after, abs=0.15)
+    assert len(found.samples) == round((found.end - found.begin) * RATE)

@@ -1,0 +1,73 @@
+from dataclasses import replace
+
+import pytest
+
+from speech.evidence import Evidence, judge
+from speech.phrases import shipped_phrases
+from speech.urgent import (
+    USUAL,
+    WARY,
+    UrgentEvidence,
+    phrase_grammar,
+    said_urgently,
+    urgent_phrases,
+    weight,
+)
+from speech.vocabulary import NumberRange, Vocabulary
+
+CLEAR = UrgentEvidence(
+    words="stop stop", over_others=900.0, over_phones=-5.0, covers=1.0
+)
+DUE = Vocabulary(
+    numbers=NumberRange(low=20, high=600, units=("psi",)), controls=("again", "stop")
+)
+
+
+def test_clear_evidence_is_stop():
+    assert said_urgently(CLEAR, wary=False) == "stop stop"
+    assert said_urgently(None, wary=True) == ""
+
+
+@pytest.mark.parametrize("part", ["over_others", "over_phones", "covers"])
+def test_each_part_of_the_evidence_counts(part):
+    step = {"over_others": 300.0, "over_phones": 3.0, "covers": 0.2}[part]
+    less = replace(CLEAR, **{part: getattr(CLEAR, part) - step})
+    assert weight(less) < weight(CLEAR)
+
+
+def test_an_open_valve_asks_for_less():
+    unclear = replace(CLEAR, over_phones=-14.0)
+    assert WARY < weight(unclear) < USUAL
+    assert said_urgently(unclear, wary=False) == ""
+    assert said_urgently(unclear, wary=True) == "stop stop"
+
+
+@pytest.mark.parametrize("worst", [-1e9, -2000.0])
+def test_sound_that_is_anything_rather_than_stop_is_not_stop(worst):
+    talk = replace(CLEAR, over_others=worst, over_phones=-60.0, covers=0.5)
+    assert said_urgently(talk, wary=True) == ""
+
+
+def test_what_is_looked_for_is_what_is_obeyed_here():
+    assert urgent_phrases(DUE) == ("stop", "stop stop", "stop stop stop")
+    assert urgent_phrases(Vocabulary(controls=("yes",))) == ()
+
+
+def test_the_technicians_own_word_is_looked_for_by_its_own_ear_only():
+    choices = {"own-stop": ("red light",)}
+    own = Vocabulary(controls=("stop",), choices=choices, strict=True)
+    assert "red light red light" in urgent_phrases(own)
+    assert "red light" not in urgent_phrases(replace(own, strict=False))
+
+
+def test_the_grammar_holds_nothing_else():
+    assert "= stop | close;" in phrase_grammar(("stop", "close"))
+
+
+def test_stop_beats_every_vote_for_a_number():
+    votes = ("eight oh",) * 5
+    found = judge(Evidence(votes=votes, fit=0.0, urgent=CLEAR), DUE, shipped_phrases())
+    assert (found.words, found.guesses) == ("stop stop", ())
+    unclear = replace(CLEAR, over_phones=-40.0)
+    evidence = Evidence(votes=votes, fit=0.0, urgent=unclear)
+    assert judge(evidence, DUE, shipped_phrases()).words == "eight oh"
