@@ -447,7 +447,7 @@ def raw_report(entries: Iterable[Entry]) -> None:
 
 
 def _raw_fate(entry: Entry, path: int) -> str:
-    meaning = understand(entry.freely[0].raw[path], _ANY)
+    meaning = understand(entry.freely[0].raw[path], entry.freely[0].vocabulary)
     if not isinstance(meaning, Number):
         return "rejected"
     return "right" if meaning.value == entry.value else "wrong"
@@ -515,9 +515,6 @@ def main() -> None:
         print(f"\nnoes heard as yes: {noes[0]} of {noes[1]} (<{upper(*noes):.2f} %)")
         report(title, draw(dialogues, entries, given.count, given.seed), noes)
     raw_report(entries)
-
-
-_ANY = Vocabulary(numbers=YES_OR_NO.numbers)
 
 
 if __name__ == "__main__":
