@@ -47,6 +47,7 @@ _FEW_WORDS_NEEDED, _FEW_WORDS_FIT = 3, -8.0
 and close. Of 285 sentences of talk 28 did with a yes due, and 14 with these bounds."""
 _LEAST_FIT: dict[_Kind, float] = {"number": -12.0, "name": -11.0, "control": -11.0}
 
+_AGREED_FIT = -8.0
 _STRICT_FIT = -9.0
 """For an ear that is never closed, which asks four votes of every word. Of 24 stop and
 close words of three synthetic voices, 10 dB over fan noise and half of them over the
@@ -104,13 +105,15 @@ class Evidence:
 
 def judge(evidence: Evidence, vocabulary: Vocabulary, phrases: Phrases) -> Decoded:
     """Accept the words that enough decodes agree on, or none; give all the guesses."""
-    urgent = said_urgently(evidence.urgent, wary=vocabulary.wary)
-    if urgent:
-        return Decoded(words=urgent, confidence=_LOW_CONFIDENCE, sure=False)
     meanings = [
         (understand(each, vocabulary, phrases), each) for each in evidence.votes
     ]
     counted = Counter(meaning for meaning, _ in meanings if _kind(meaning) is not None)
+    urgent = said_urgently(
+        evidence.urgent, wary=vocabulary.wary, agreed=_agreed(counted, evidence)
+    )
+    if urgent:
+        return Decoded(words=urgent, confidence=_LOW_CONFIDENCE, sure=False)
     if vocabulary.strict:
         counted = _clear(counted, evidence)
     winner = _winner(counted, _urgent_needed(evidence, vocabulary))
@@ -167,6 +170,14 @@ def _clear(counted: Counter[Utterance], evidence: Evidence) -> Counter[Utterance
     if evidence.fit < _STRICT_FIT:
         return Counter()
     return Counter({each: n for each, n in counted.items() if n >= _NEEDED})
+
+
+def _agreed(counted: Counter[Utterance], evidence: Evidence) -> bool:
+    """Tell whether nearly all decodes heard the same number, and well."""
+    return evidence.fit >= _AGREED_FIT and any(
+        isinstance(meaning, Number) and votes >= _NEEDED
+        for meaning, votes in counted.items()
+    )
 
 
 def _urgent_needed(evidence: Evidence, vocabulary: Vocabulary) -> int:

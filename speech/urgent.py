@@ -39,32 +39,34 @@ class UrgentEvidence:
     covers: float
 
 
-USUAL = -1.5
+USUAL = -2.0
 """From this weight on an urgent word counts as said."""
-WARY = -3.0
+WARY = -3.5
 """The same while the valve is open."""
+AGREED = 3.5
+"""So much more is asked for where nearly all decodes heard the same number, and well."""
 
 
 def weight(evidence: UrgentEvidence) -> float:
     """Weigh the evidence: natural logarithm of how much rather it was said than not.
 
-    Fitted (logistic regression) to our own measurement, tests/benchmarks/hearing_stop.py:
-    156 times "stop" and "close", once and twice, of ten synthetic voices 15 to 5 dB over
-    fan and blower noise, and 285 sentences of talk, many of them near to these words, in
-    three vocabularies each. From :data:`USUAL` on 99 % of the first were taken and 1 %
-    of the others, and with weights fitted to one synthesiser's voices and half of the
-    talk 98 and 100 % of the other's and 2 % of the other half.
+    Fitted (logistic regression) to our own measurement, tests/benchmarks/hearing_stop.py
+    and hearing_bank.py: 156 times "stop" and "close", once and twice, of ten synthetic
+    voices 15 to 5 dB over fan and blower noise, against 285 sentences of talk, many of
+    them near to these words, in three vocabularies each, and 195 spoken readings. With
+    weights fitted to one synthesiser's voices and half of the rest, 97 % of the other's
+    were taken, and 1.5 % and 3 % of the other halves.
     """
-    times = len(evidence.words.split()) - 1
+    over = min(max(evidence.over_others, -1000.0), 1000.0)
     covers = min(evidence.covers, 1.6)
-    return (
-        -4.59
-        + 1.30 * min(max(evidence.over_others, -2000.0), 3000.0) / 1000
-        + 0.314 * max(evidence.over_phones, -60.0)
-        + 7.38 * covers
-        + (4.84 * covers if times else 0.0)
-        - 6.31 * times
+    said = (
+        -4.50
+        + 2.81 * over / 1000
+        + 0.65 * min(over, 400.0) / 1000
+        + 0.334 * max(evidence.over_phones, -60.0)
+        + 5.83 * covers
     )
+    return said + (1.23 * covers - 3.57 if " " in evidence.words else 0.0)
 
 
 def phrase_grammar(phrases: Iterable[str]) -> str:
@@ -84,10 +86,13 @@ def urgent_phrases(vocabulary: Vocabulary) -> tuple[str, ...]:
     )
 
 
-def said_urgently(evidence: UrgentEvidence | None, *, wary: bool) -> str:
+def said_urgently(
+    evidence: UrgentEvidence | None, *, wary: bool, agreed: bool = False
+) -> str:
     """Give the urgent words that were said, or "".
 
-    ``wary`` is true where a missed word costs more than usual.
+    ``wary`` is true where a missed word costs more than usual, ``agreed`` where nearly
+    all decodes of the sound heard the same number in it, and well.
     """
-    least = WARY if wary else USUAL
+    least = (WARY if wary else USUAL) + (AGREED if agreed else 0.0)
     return evidence.words if evidence and weight(evidence) >= least else ""

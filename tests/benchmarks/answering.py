@@ -30,6 +30,7 @@ from companion.job.listening import expected_now
 from companion.job.outputs import Say
 from companion.shell.fixed_cues import fixed_sentences
 from companion.shell.knowing import read_know
+from companion.shell.rehearsal.noise import fan_noise
 from companion.shell.translate import ear_vocabulary
 from companion.shell.translate import heard as understood_sound
 from companion.shell.wording import read_wording
@@ -38,14 +39,15 @@ from speech.decoding import EngineChoice
 from speech.engine_process import EngineProcess
 from speech.keywords import KeywordListener
 from speech.microphone import CHUNK
-from speech.sound import RATE, Samples
+from speech.sound import RATE, Samples, to_samples
 from speech.stream_listener import StreamListener
 from tests.benchmarks.cutting import Bench, show
 from tests.benchmarks.hearing_bank import job_at
-from tests.benchmarks.hearing_sounds import LEAD_S, Speakers, recorded
+from tests.benchmarks.hearing_sounds import LEAD_S, SPEECH_RMS, Speakers, recorded
 from tests.conftest import Play
 
 KEY = "suction-pressure@0"
+_AFTER_S = 2.0
 
 
 class Ears:
@@ -125,7 +127,10 @@ def rounds(
     for number in range(count):
         speaker = chance.choice(speakers.voices)
         said = speakers.reading(speaker, Decimal(chance.randint(70, 160)), 1, chance)
+        # The noise goes on until the answer must have come.
+        after = fan_noise(_AFTER_S, seed) * (SPEECH_RMS / 10 ** (15 / 20))
         sound = recorded(said.sound, "fan", 15, seed + number)
+        sound = np.concatenate((sound, to_samples(after)))
         audible = np.flatnonzero(np.abs(said.sound) > 0.02 * np.abs(said.sound).max())
         arrived: list[float] = []
         before = len(bench.starts())

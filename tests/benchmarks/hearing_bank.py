@@ -20,6 +20,7 @@ import pickle
 import random
 import sys
 import time
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -414,13 +415,15 @@ def report(title: str, found: list[Dialogue], noes: tuple[int, int]) -> None:
     table("by noise and level", lambda e: e.entry.place.name)
     table("by speaker", lambda e: e.entry.speaker)
     table("by spoken form, 10 dB up", lambda e: f"{e.form}, {loudness(e)}")
-    controls = sum(each.outcome == "control" for each in found)
-    counted = sum(each.outcome == "wrong" for each in found)
-    print(
-        f"\n{title}: taken for a control {controls}, wrong and counted without a "
-        f"read-back {counted}, of {len(found)}; to the keys "
-        f"{sum(e.outcome == 'keys' for e in found)}"
-    )
+    for loud in ("10 dB up", "5 dB"):
+        those = [each for each in found if loudness(each) == loud]
+        fates = Counter(each.outcome for each in those)
+        out = 100 * (fates["right"] + fates["keys"]) / max(1, len(those))
+        print(
+            f"\n{title}, {loud}: right, or by keys and buttons after three askings "
+            f"{out:.1f} %; taken for a control {fates['control']}, wrong without a "
+            f"read-back {fates['wrong']}, of {len(those)}"
+        )
 
 
 def raw_report(entries: Iterable[Entry]) -> None:
@@ -447,7 +450,7 @@ def raw_report(entries: Iterable[Entry]) -> None:
 
 
 def _raw_fate(entry: Entry, path: int) -> str:
-    meaning = understand(entry.freely[0].raw[path], _ANY)
+    meaning = understand(entry.freely[0].raw[path], entry.freely[0].vocabulary)
     if not isinstance(meaning, Number):
         return "rejected"
     return "right" if meaning.value == entry.value else "wrong"
@@ -515,9 +518,6 @@ def main() -> None:
         print(f"\nnoes heard as yes: {noes[0]} of {noes[1]} (<{upper(*noes):.2f} %)")
         report(title, draw(dialogues, entries, given.count, given.seed), noes)
     raw_report(entries)
-
-
-_ANY = Vocabulary(numbers=YES_OR_NO.numbers)
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ import pytest
 from speech.evidence import Evidence, judge
 from speech.phrases import shipped_phrases
 from speech.urgent import (
+    AGREED,
     USUAL,
     WARY,
     UrgentEvidence,
@@ -16,7 +17,7 @@ from speech.urgent import (
 from speech.vocabulary import NumberRange, Vocabulary
 
 CLEAR = UrgentEvidence(
-    words="stop stop", over_others=900.0, over_phones=-5.0, covers=1.0
+    words="stop stop", over_others=1000.0, over_phones=-2.0, covers=1.1
 )
 DUE = Vocabulary(
     numbers=NumberRange(low=20, high=600, units=("psi",)), controls=("again", "stop")
@@ -36,7 +37,7 @@ def test_each_part_of_the_evidence_counts(part):
 
 
 def test_an_open_valve_asks_for_less():
-    unclear = replace(CLEAR, over_phones=-14.0)
+    unclear = replace(CLEAR, over_phones=-16.0)
     assert WARY < weight(unclear) < USUAL
     assert said_urgently(unclear, wary=False) == ""
     assert said_urgently(unclear, wary=True) == "stop stop"
@@ -64,10 +65,23 @@ def test_the_grammar_holds_nothing_else():
     assert "= stop | close;" in phrase_grammar(("stop", "close"))
 
 
-def test_stop_beats_every_vote_for_a_number():
+def test_clear_stop_beats_every_vote_for_a_number():
     votes = ("eight oh",) * 5
     found = judge(Evidence(votes=votes, fit=0.0, urgent=CLEAR), DUE, shipped_phrases())
     assert (found.words, found.guesses) == ("stop stop", ())
     unclear = replace(CLEAR, over_phones=-40.0)
     evidence = Evidence(votes=votes, fit=0.0, urgent=unclear)
     assert judge(evidence, DUE, shipped_phrases()).words == "eight oh"
+
+
+def test_a_number_that_nearly_all_heard_well_asks_for_more():
+    near = replace(CLEAR, over_others=500.0, over_phones=-6.0)
+    assert USUAL < weight(near) < USUAL + AGREED
+
+    def words(votes, fit):
+        found = Evidence(votes=votes, fit=fit, urgent=near)
+        return judge(found, DUE, shipped_phrases()).words
+
+    assert words(("six oh",) * 5, -1.0) == "six oh"
+    assert words(("six oh",) * 5, -13.0) == "stop stop"
+    assert words(("six oh", "five oh", "two oh", "six oh", "oh"), -1.0) == "stop stop"
