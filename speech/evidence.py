@@ -173,11 +173,15 @@ def _clear(counted: Counter[Utterance], evidence: Evidence) -> Counter[Utterance
 
 
 def _agreed(counted: Counter[Utterance], evidence: Evidence) -> bool:
-    """Tell whether nearly all decodes heard the same number, and well."""
-    return evidence.fit >= _AGREED_FIT and any(
-        isinstance(meaning, Number) and votes >= _NEEDED
-        for meaning, votes in counted.items()
-    )
+    """Tell whether nearly all decodes heard the same number or other word, and well."""
+    for meaning, votes in counted.items():
+        if votes < _NEEDED:
+            continue
+        if isinstance(meaning, Number):
+            return evidence.fit >= _AGREED_FIT
+        urgent = isinstance(meaning, Control) and meaning.id in ALWAYS
+        return not urgent and evidence.fit >= _LEAST_FIT["control"]
+    return False
 
 
 def _urgent_needed(evidence: Evidence, vocabulary: Vocabulary) -> int:

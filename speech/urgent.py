@@ -44,7 +44,7 @@ USUAL = -2.0
 WARY = -3.5
 """The same while the valve is open."""
 AGREED = 3.5
-"""So much more is asked for where nearly all decodes heard the same number, and well."""
+"""So much more is asked for where nearly all decodes heard the same, and well."""
 
 
 def weight(evidence: UrgentEvidence) -> float:
@@ -92,7 +92,7 @@ def said_urgently(
     """Give the urgent words that were said, or "".
 
     ``wary`` is true where a missed word costs more than usual, ``agreed`` where nearly
-    all decodes of the sound heard the same number in it, and well.
+    all decodes of the sound heard the same number or other word in it, and well.
     """
     least = (WARY if wary else USUAL) + (AGREED if agreed else 0.0)
     return evidence.words if evidence and weight(evidence) >= least else ""

@@ -55,9 +55,8 @@ _ITEMS: dict[str, Item] = {item: item for item in ITEM_TYPES}
 _AT_ANY_MOMENT = Vocabulary(controls=("opened", "closed", "noise", *ALWAYS))
 """What is understood at every moment, though the ear does not listen for all of it."""
 _SEEN_AS = {"open-suction": "suction-pressure", "open-weight": "cylinder-weight"}
-"""Expectations of an open valve and the reading they take."""
-_AT_THE_VALVE = (*_SEEN_AS, "valve-closed")
-"""Where a missed stop or close may hurt: the ear leans further to them."""
+"""Expectations of an open valve and the reading they take. A missed stop or close may hurt
+here: the ear leans further to them."""
 
 
 def button_of(name: str) -> Button | None:
@@ -89,7 +88,7 @@ def vocabulary(
         names=names if any(each.names for each in due) else (),
         choices={option: tuple(phrases[option]) for option in options},
         controls=tuple(controls),
-        wary=any(each in _AT_THE_VALVE for each in expects),
+        wary=any(each in _SEEN_AS for each in expects),
     )
 
 

@@ -2,6 +2,7 @@ import pytest
 
 from speech.evidence import Evidence, judge
 from speech.phrases import shipped_phrases
+from speech.urgent import UrgentEvidence
 from speech.vocabulary import NumberRange, Vocabulary
 
 PRESSURE = Vocabulary(
@@ -135,3 +136,26 @@ def test_every_number_that_was_heard_is_a_guess_weighed_by_its_votes():
     assert decoded.guesses[0].weight > decoded.guesses[1].weight
     assert heard(*["one eighteen"] * 5, fit=POOR).guesses == ()
     assert heard("yes", "yes", "yes", "one", "yes").words == "yes"
+
+
+@pytest.mark.parametrize(
+    ("votes", "over", "words"),
+    [
+        # as measured: "all done" of one voice lies near to "close close"
+        (("all done",) * 5, 13.0, "all done"),
+        (("all done",) * 3 + ("", "yes"), 13.0, "close close"),
+        (("all done",) * 5, 1500.0, "close close"),
+    ],
+)
+def test_a_word_that_all_decodes_heard_needs_more_to_be_a_call_to_close(
+    votes, over, words
+):
+    urgent = UrgentEvidence(
+        words="close close", over_others=over, over_phones=-4.2, covers=0.9
+    )
+    found = judge(
+        Evidence(votes=votes, fit=-1.8, urgent=urgent),
+        Vocabulary(controls=("done", "yes", "stop", "close")),
+        shipped_phrases(),
+    )
+    assert found.words == words
