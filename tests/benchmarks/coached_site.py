@@ -47,6 +47,8 @@ from speech import digits_spoken
 TICK_S = 0.1
 LONGEST_S = 2.5 * 3600
 REPEATS_AFTER_S = 7.0
+SAMPLED_STEPS = 10
+"""With the valve closed the sensor is read once in so many steps."""
 HINTS = {"slow": "crack", "same": "crack", "less": "less", "more": "more"}
 HINTS["double"] = "double"
 SHOWN = {
@@ -287,11 +289,7 @@ class Site:
                 self._sample(now)
             if not self.crew.silent and not self.crew.sensor:
                 self._call_out(now, seen)
-        elif (
-            self.crew.sensor
-            and round(now * 10) % 5 == 0
-            and self.last_key.startswith("suction-pressure")
-        ):
+        elif self.crew.sensor and round(now * 10) % SAMPLED_STEPS == 0:
             self._sample(now)
 
     def _sample(self, now: float) -> None:

@@ -138,21 +138,23 @@ def test_every_number_that_was_heard_is_a_guess_weighed_by_its_votes():
     assert heard("yes", "yes", "yes", "one", "yes").words == "yes"
 
 
+NEAR_CLOSE = UrgentEvidence(
+    words="close close", over_others=1000.0, over_phones=-4.2, covers=0.9
+)
+CLOSE = UrgentEvidence(words="close", over_others=1200.0, over_phones=8.7, covers=1.04)
+
+
 @pytest.mark.parametrize(
-    ("votes", "over", "words"),
+    ("votes", "urgent", "words"),
     [
-        # as measured: "all done" of one voice lies near to "close close"
-        (("all done",) * 5, 13.0, "all done"),
-        (("all done",) * 3 + ("", "yes"), 13.0, "close close"),
-        (("all done",) * 5, 1500.0, "close close"),
+        (("all done",) * 5, NEAR_CLOSE, "all done"),
+        ((*("all done",) * 3, "", "yes"), NEAR_CLOSE, "close close"),
+        (("all done",) * 5, CLOSE, "close"),  # as measured where it was said
     ],
 )
 def test_a_word_that_all_decodes_heard_needs_more_to_be_a_call_to_close(
-    votes, over, words
+    votes, urgent, words
 ):
-    urgent = UrgentEvidence(
-        words="close close", over_others=over, over_phones=-4.2, covers=0.9
-    )
     found = judge(
         Evidence(votes=votes, fit=-1.8, urgent=urgent),
         Vocabulary(controls=("done", "yes", "stop", "close")),
