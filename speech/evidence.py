@@ -110,7 +110,10 @@ def judge(evidence: Evidence, vocabulary: Vocabulary, phrases: Phrases) -> Decod
     ]
     counted = Counter(meaning for meaning, _ in meanings if _kind(meaning) is not None)
     urgent = said_urgently(
-        evidence.urgent, wary=vocabulary.wary, agreed=_agreed(counted, evidence)
+        evidence.urgent,
+        wary=vocabulary.wary,
+        agreed=_agreed(counted, evidence),
+        talking=vocabulary.talking,
     )
     if urgent:
         return Decoded(words=urgent, confidence=_LOW_CONFIDENCE, sure=False)

@@ -63,12 +63,14 @@ class KeywordListener:
 
     def expect(self, vocabulary: Vocabulary) -> None:
         """Listen for the same words whatever is expected, but as warily."""
-        self._stream.expect(replace(self._vocabulary, wary=vocabulary.wary))
+        self._vocabulary = replace(self._vocabulary, wary=vocabulary.wary)
+        self._stream.expect(self._vocabulary)
 
     def saying(self, text: str) -> None:
         """Know what the companion begins to say; its words are not taken meanwhile."""
         with self._lock:
             self._own |= own_words(text)
+        self._doubt(talking=True)
 
     def mute(self, muted: bool) -> None:
         """Stay open; when the companion has finished, its words count again.
@@ -82,6 +84,7 @@ class KeywordListener:
             if self._own:
                 self._last, self._until = self._own, seconds
                 self._own = frozenset()
+        self._doubt(talking=False)
 
     def learn(self, samples: Samples) -> None:
         """Take the noise of the place from the quieter part of this sound."""
@@ -90,6 +93,15 @@ class KeywordListener:
     def feed(self, samples: Samples) -> None:
         """Take in 16 kHz mono samples; quick, safe to call from another thread."""
         self._stream.feed(samples)
+
+    def _doubt(self, *, talking: bool) -> None:
+        """Ask for more while the companion's own voice may be what is heard.
+
+        What is being said at this moment is taken as it began.
+        """
+        if self._vocabulary.talking is not talking:
+            self._vocabulary = replace(self._vocabulary, talking=talking)
+            self._stream.expect(self._vocabulary)
 
     def poll(self) -> list[Heard | Lost]:
         """Give what was found, oldest first, without waiting."""

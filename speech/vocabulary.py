@@ -78,6 +78,7 @@ class Vocabulary:
     other control. ``strict`` asks for clear evidence even for the words that need least,
     for an ear that is never closed and hears everything. ``wary`` asks for less evidence
     of the always obeyed controls, where a missed one may hurt: the valve is open.
+    ``talking`` asks for more: the companion's own voice may be what is heard.
 
     Raises
     ------
@@ -92,6 +93,7 @@ class Vocabulary:
     controls: tuple[str, ...] = ()
     strict: bool = False
     wary: bool = False
+    talking: bool = False
 
     def __post_init__(self) -> None:
         _known(self.controls, CONTROLS, "control")

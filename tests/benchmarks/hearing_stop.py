@@ -101,9 +101,11 @@ class Ears:
         if self._file is not None:
             self._file.write_bytes(pickle.dumps(self._kept))
 
-    def keywords(self, sound: Samples, *, wary: bool = False) -> list[str]:
+    def keywords(
+        self, sound: Samples, *, wary: bool = False, talking: bool = False
+    ) -> list[str]:
         """Give what the ear that is never closed takes."""
-        due = replace(KEYWORDS, wary=wary)
+        due = replace(KEYWORDS, wary=wary, talking=talking)
         said = [
             set(each.split()) & {"stop", "close"} for each in self.heard(sound, due)
         ]
@@ -119,7 +121,7 @@ class Ears:
 
     def decoded(self, sound: Samples, vocabulary: Vocabulary) -> list[Decoded]:
         """Give what becomes of each utterance in a sound."""
-        plain = replace(vocabulary, wary=False)
+        plain = replace(vocabulary, wary=False, talking=False)
         how = repr(plain) + (repr(LOUD) if plain.strict else "")
         key = hashlib.sha256(sound.tobytes() + how.encode()).digest()
         if key not in self._kept:
@@ -167,8 +169,10 @@ def stop_words(ears: Ears, speakers: Speakers, seed: int) -> None:
         "dialogue's ear, a number due": lambda s: ears.dialogue(s, NUMBER),
         "dialogue's ear, valve open": lambda s: ears.dialogue(s, VALVE),
         "never-closed ear": ears.keywords,
-        "never-closed ear, companion talking": ears.keywords,
-        "the same, valve open": lambda s: ears.keywords(s, wary=True),
+        "never-closed ear, companion talking": (
+            lambda s: ears.keywords(s, talking=True)
+        ),
+        "the same, valve open": (lambda s: ears.keywords(s, wary=True, talking=True)),
     }
     print(
         f"\nStop and close heard, of {len(everybody)} voices each, by the level over noise"
@@ -286,7 +290,7 @@ def own_voice(ears: Ears, speakers: Speakers, lines: list[str], seed: int) -> No
     taken: dict[str, list[str]] = {"keywords": [], "value due": [], "yes due": []}
     for at, line in enumerate(lines):
         sound = recorded(speakers.companion(line), "fan", 15, seed + at)
-        found = [word for word in ears.keywords(sound) if word not in own_words(line)]
+        found = set(ears.keywords(sound, talking=True)) - own_words(line)
         taken["keywords"] += [line] * bool(found)
         taken["value due"] += [line] * bool(ears.dialogue(sound, NUMBER))
         taken["yes due"] += [line] * bool(ears.dialogue(sound, YES_OR_NO))

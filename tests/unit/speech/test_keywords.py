@@ -130,3 +130,16 @@ def test_a_lost_engine_is_handed_on():
     made = KeywordListener(Scripted(lost))
     assert made.poll() == [lost]
     made.close()
+
+
+def test_it_doubts_what_it_hears_while_the_companion_talks():
+    engine = Submitted()
+    made = KeywordListener(engine)
+    rng = np.random.default_rng(1)
+    made.learn((rng.normal(0, 30, RATE)).astype(np.int16))
+    burst = np.concatenate((rng.normal(0, 4000, RATE // 2), rng.normal(0, 30, RATE)))
+    made.saying("Let it settle.")
+    made.feed(burst.astype(np.int16))
+    made.mute(False)
+    made.feed(burst.astype(np.int16))
+    assert [each.talking for each in engine.asked] == [True, False]

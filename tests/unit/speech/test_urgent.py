@@ -6,6 +6,8 @@ from speech.evidence import Evidence, judge
 from speech.phrases import shipped_phrases
 from speech.urgent import (
     AGREED,
+    TALKING_AGAIN,
+    TALKING_ONCE,
     USUAL,
     WARY,
     UrgentEvidence,
@@ -41,6 +43,17 @@ def test_an_open_valve_asks_for_less():
     assert WARY < weight(unclear) < USUAL
     assert said_urgently(unclear, wary=False) == ""
     assert said_urgently(unclear, wary=True) == "stop stop"
+
+
+def test_more_is_asked_for_while_the_companion_talks_most_of_a_single_word() -> None:
+    once = replace(CLEAR, words="stop", over_others=600.0, over_phones=-10.0)
+    assert USUAL < weight(once) < TALKING_ONCE
+    assert said_urgently(once, wary=True) == "stop"
+    assert said_urgently(once, wary=True, talking=True) == ""
+    assert said_urgently(CLEAR, wary=False, talking=True) == "stop stop"
+    echo = replace(CLEAR, over_phones=-12.0)
+    assert USUAL < weight(echo) < TALKING_AGAIN
+    assert said_urgently(echo, wary=False, talking=True) == ""
 
 
 @pytest.mark.parametrize("worst", [-1e9, -2000.0])
