@@ -39,7 +39,7 @@ def test_each_part_of_the_evidence_counts(part):
 
 
 def test_an_open_valve_asks_for_less():
-    unclear = replace(CLEAR, over_phones=-16.0)
+    unclear = replace(CLEAR, over_phones=-12.0)
     assert WARY < weight(unclear) < USUAL
     assert said_urgently(unclear, wary=False) == ""
     assert said_urgently(unclear, wary=True) == "stop stop"
@@ -51,7 +51,7 @@ def test_more_is_asked_for_while_the_companion_talks_most_of_a_single_word() -> 
     assert said_urgently(once, wary=True) == "stop"
     assert said_urgently(once, wary=True, talking=True) == ""
     assert said_urgently(CLEAR, wary=False, talking=True) == "stop stop"
-    echo = replace(CLEAR, over_phones=-12.0)
+    echo = replace(CLEAR, over_phones=-8.0)
     assert USUAL < weight(echo) < TALKING_AGAIN
     assert said_urgently(echo, wary=False, talking=True) == ""
 
@@ -88,7 +88,7 @@ def test_clear_stop_beats_every_vote_for_a_number():
 
 
 def test_a_number_that_nearly_all_heard_well_asks_for_more():
-    near = replace(CLEAR, over_others=500.0, over_phones=-6.0)
+    near = replace(CLEAR, over_others=500.0, over_phones=-5.0)
     assert USUAL < weight(near) < USUAL + AGREED
 
     def words(votes, fit):
