@@ -31,14 +31,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from companion.job.facts import AnswerAccepted, AnswerDoubted, NumberAnswer
 from companion.job.inputs import Begun
-from companion.job.listening import expected_now
 from companion.job.state import Job
 from companion.shell.knowing import read_know
 from companion.shell.translate import ear_vocabulary
-from companion.shell.translate import heard as understood_sound
 from companion.shell.units import number_in, unit_of
 from companion.shell.wording import read_wording
-from speech import Heard, Number, Vocabulary, understand
+from speech import Number, Vocabulary, understand
 from speech.decoding import NOTHING, Decoded
 from speech.evidence import Evidence, judge
 from speech.phrases import shipped_phrases
@@ -49,6 +47,7 @@ from tests.benchmarks.hearing_dialogue import (
     QUESTIONS,
     YES_OR_NO,
     Place,
+    give_decoded,
 )
 from tests.benchmarks.hearing_figures import between, rate, upper
 from tests.benchmarks.hearing_raw import Freely
@@ -303,7 +302,7 @@ class Dialogues:
         return result
 
     def _value(self, play: Play, result: Dialogue, decoded: Decoded) -> None:
-        facts = self._give(play, decoded)
+        facts = give_decoded(play, decoded)
         doubted = next((f for f in facts if isinstance(f, AnswerDoubted)), None)
         fate = "asked again"
         if doubted is not None and isinstance(doubted.answer, NumberAnswer):
@@ -327,28 +326,11 @@ class Dialogues:
         heard = [each.decoded for each in pool]
         if words == "negative":
             heard = [each for each in heard if each.words not in _YES] or [NOTHING]
-        self._give(play, chance.choice(heard))
+        give_decoded(play, chance.choice(heard))
 
     def _right(self, answer: NumberAnswer, result: Dialogue) -> bool:
         unit = unit_of(answer.amount.of, self._start.wording.system)
         return Decimal(number_in(answer.amount, unit)) == result.entry.value
-
-    def _give(self, play: Play, decoded: Decoded) -> tuple[object, ...]:
-        sound = Heard(
-            words=decoded.words,
-            confidence=decoded.confidence,
-            sure=decoded.sure,
-            engine="pocketsphinx",
-            begin=0,
-            end=0,
-            guesses=decoded.guesses,
-            rest=decoded.rest,
-        )
-        names = play.know.knowledge.catalogue.designations
-        event = understood_sound(
-            play.at + 1.0, sound, expected_now(play.job), play.wording, names
-        )
-        return play.give(event).facts
 
 
 def draw(

@@ -138,7 +138,7 @@ class Dialogues:
         """Tell, for a value and for a yes that are due, whether a sound would count."""
         play = self._at("suction-pressure@0")
         decoded = self.hear(audio, ear_vocabulary(play.job, play.know, play.wording))
-        facts = self._give(play, decoded)
+        facts = give_decoded(play, decoded)
         value = any(isinstance(f, AnswerDoubted | AnswerAccepted) for f in facts)
         words = self.hear(audio, YES_OR_NO).words
         return {"a value is due": value, "a yes is due": words in _YES}
@@ -151,7 +151,7 @@ class Dialogues:
         if not result.utterances:
             result.first_sound, result.vocabulary = audio, vocabulary
         decoded = self.hear(audio, vocabulary)
-        facts = self._give(play, decoded)
+        facts = give_decoded(play, decoded)
         doubted = next((f for f in facts if isinstance(f, AnswerDoubted)), None)
         fate = "asked again"
         if doubted is not None and isinstance(doubted.answer, NumberAnswer):
@@ -188,7 +188,7 @@ class Dialogues:
         result.noes += not agrees
         if not agrees and decoded.words in _YES:
             result.noes_misheard += 1
-        self._give(play, decoded)
+        give_decoded(play, decoded)
         result.utterances += 1
 
     def _recorded(self, sound: Floats, place: Place) -> Samples:
@@ -208,22 +208,24 @@ class Dialogues:
         told = [each for each in found if each.words or each.guesses]
         return told[0] if told else found[0] if found else NOTHING
 
-    def _give(self, play: Play, decoded: Decoded) -> tuple[object, ...]:
-        sound = Heard(
-            words=decoded.words,
-            confidence=decoded.confidence,
-            sure=decoded.sure,
-            engine="pocketsphinx",
-            begin=0,
-            end=0,
-            guesses=decoded.guesses,
-            rest=decoded.rest,
-        )
-        names = play.know.knowledge.catalogue.designations
-        event = understood_sound(
-            play.at + 1.0, sound, expected_now(play.job), play.wording, names
-        )
-        return play.give(event).facts
-
     def _shown(self, value: Amount, play: Play) -> Decimal:
         return Decimal(number_in(value, unit_of(value.of, play.wording.system)))
+
+
+def give_decoded(play: Play, decoded: Decoded) -> tuple[object, ...]:
+    """Give a job what was decoded, as the companion hears it; the facts that came."""
+    sound = Heard(
+        words=decoded.words,
+        confidence=decoded.confidence,
+        sure=decoded.sure,
+        engine="pocketsphinx",
+        begin=0,
+        end=0,
+        guesses=decoded.guesses,
+        rest=decoded.rest,
+    )
+    names = play.know.knowledge.catalogue.designations
+    event = understood_sound(
+        play.at + 1.0, sound, expected_now(play.job), play.wording, names
+    )
+    return play.give(event).facts

@@ -25,15 +25,12 @@ import numpy as np
 
 from companion.job.amounts import amount
 from companion.job.facts import AnswerAccepted, AnswerDoubted
-from companion.job.listening import expected_now
 from companion.job.outputs import Say
 from companion.knowledge.quantities import GaugePressure, Mass, Temperature
 from companion.shell.knowing import read_know
 from companion.shell.rehearsal.noise import a_weighted_power, fan_noise
 from companion.shell.translate import ear_vocabulary
-from companion.shell.translate import heard as understood_sound
 from companion.shell.wording import Wording, read_wording
-from speech import Heard
 from speech.decoding import Decoded
 from speech.evidence import Evidence, judge
 from speech.keywords import LISTENED, LOUD, own_words
@@ -43,7 +40,7 @@ from speech.segmenter import Segment, Segmenter
 from speech.sound import RATE, Samples, to_samples
 from speech.vocabulary import NumberRange, Vocabulary
 from speech.words import tokens
-from tests.benchmarks.hearing_dialogue import YES_OR_NO
+from tests.benchmarks.hearing_dialogue import YES_OR_NO, give_decoded
 from tests.benchmarks.hearing_figures import upper
 from tests.benchmarks.hearing_raw import Freely
 from tests.benchmarks.hearing_sounds import (
@@ -268,20 +265,7 @@ class Policy:
     def reads_back(self, decoded: Decoded) -> bool:
         """Tell whether it would read back or take a value."""
         play = Play(self._play.know, self._play.wording, self._play.job)
-        sound = Heard(
-            words=decoded.words,
-            confidence=decoded.confidence,
-            sure=decoded.sure,
-            engine="pocketsphinx",
-            begin=0,
-            end=0,
-            guesses=decoded.guesses,
-            rest=decoded.rest,
-        )
-        names = play.know.knowledge.catalogue.designations
-        expects = expected_now(play.job)
-        event = understood_sound(play.at + 1, sound, expects, play.wording, names)
-        facts = play.give(event).facts
+        facts = give_decoded(play, decoded)
         return any(isinstance(each, AnswerDoubted | AnswerAccepted) for each in facts)
 
 
