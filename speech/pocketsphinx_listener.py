@@ -1,14 +1,17 @@
 """The pocketsphinx recogniser, made careful: nothing is believed from one decode.
 
-Each utterance is decoded five times: with the noise lowered, as it is, slightly slower
-and faster, all four on a faint bed of noise, and once without the bed. Decodes vote with what they mean, not with their words.
-A sixth pass lets the same sound be any string of phones: speech that is not in the
+Each utterance is decoded five times. Where digits may be said: with the noise lowered and
+the same slightly faster, in the words as the dictionary has them; these two and the sound
+as it is in digits that may have lost their sharp consonants (:mod:`speech.loose_words`);
+all on a faint bed of noise. Else: with the noise lowered, as it is, slightly slower and
+faster, all four on the bed, and once without the bed. Decodes vote with what they mean, not with their words. A sixth pass lets the same sound be any string of phones: speech that is not in the
 grammar fits that far better, and is turned away by the difference. The thresholds are
 in :mod:`speech.evidence`. Two more look for stop and close, see :mod:`speech.urgent`.
 
 The engine's own score plays no other part: it says nothing about right and wrong.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
@@ -16,15 +19,14 @@ from typing import Any
 
 import numpy as np
 
-from speech.comfort import on_a_bed
 from speech.decoding import NOTHING, Decoded
 from speech.evidence import Evidence, judge
 from speech.grammar import jsgf, unknown_words
-from speech.noise_reduction import reduce_noise
+from speech.loose_words import LOOSE, as_written, loosely, spelling
 from speech.phrases import Phrases, shipped_phrases
 from speech.ports import DeviceError
 from speech.segmenter import Segment
-from speech.sound import RATE, Samples, resample, to_samples
+from speech.sound import RATE, Samples, to_samples
 from speech.urgent import (
     OTHERS,
     PRONOUNCED,
@@ -32,6 +34,7 @@ from speech.urgent import (
     phrase_grammar,
     urgent_phrases,
 )
+from speech.versions import of_digits, of_words
 from speech.vocabulary import ALWAYS, Vocabulary
 
 _SETTINGS = {
@@ -48,15 +51,13 @@ _PRONOUNCED = {
     "kilopascal": "K IH L OW P AE S K AE L",
     "kilopascals": "K IH L OW P AE S K AE L Z",
 }
-_SPEEDS = (0.93, 1.07)
-_PLACES = (0, 14_000, 3_000, 5_000)  # of the versions on their bed of noise
 _DITHER = 3.0  # counts; digital silence breaks the engine
 _EDGE = RATE // 10  # of dither before and after
 _LEAST_SPOKEN = 15  # frames of 10 ms; in bare noise the engine finds words of 3 to 8
 _PHONES = "phones"
 _AROUND = 80  # frames: the edges of dither, of the bed, and of the cutter
 _LOG_BASE = 1.0001  # of the engine's scores
-_KEPT = 12  # grammars
+_KEPT = 24  # grammars
 
 
 class PocketsphinxEngine:
@@ -94,12 +95,21 @@ class PocketsphinxEngine:
         for word, phones in _PRONOUNCED.items():
             self._decoder.add_word(word, phones, True)
         for word, ways in PRONOUNCED.items():
-            for number, phones in enumerate(ways, 2):
-                self._decoder.add_word(f"{word}({number})", phones, True)
+            self._pronounce(word, ways)
+        for word, ways in LOOSE.items():
+            self._decoder.add_word(
+                spelling(word), self._decoder.lookup_word(word), True
+            )
+            self._pronounce(spelling(word), ways)
         self._decoder.add_allphone_file(_PHONES, str(model / "en-us-phone.lm.bin"))
         self._others = jsgf(OTHERS, self._without_urgent(), self.knows)
         self._searches: dict[str, str] = {}
         self._made = 0
+
+    def _pronounce(self, word: str, ways: Iterable[str]) -> None:
+        """Add pronunciations of a word that has one already."""
+        for number, phones in enumerate(ways, 2):
+            self._decoder.add_word(f"{word}({number})", phones, True)
 
     def _without_urgent(self) -> Phrases:
         """Give the phrases without any that would be obeyed at once."""
@@ -128,15 +138,20 @@ class PocketsphinxEngine:
 
     def evidence(self, segment: Segment, vocabulary: Vocabulary) -> Evidence | None:
         """Decode one utterance in every version; None if nothing could be said in it."""
-        search = self._search(vocabulary)
-        if search is None or not len(segment.samples):
+        grammar = jsgf(vocabulary, self._phrases, self.knows)
+        if not grammar or not len(segment.samples):
             return None
-        clean, *others = _versions(segment, self._floor)
-        first = self._pass(search, clean)
-        phones = self._pass(_PHONES, clean)
-        votes = [first, *(self._pass(search, other) for other in others)]
+        loose = loosely(grammar)
+        versions = of_words if loose == grammar else of_digits
+        clean, *others = versions(segment, self._floor)
+        first = self._pass(self._named(grammar), clean.sound)
+        phones = self._pass(_PHONES, clean.sound)
+        votes = [first]
+        for each in others:
+            search = self._named(loose if each.loose else grammar)
+            votes.append(self._pass(search, each.sound))
         fit = (first.score - phones.score) / max(1, first.frames)
-        urgent = self._urgent(clean, first, phones, vocabulary)
+        urgent = self._urgent(clean.sound, first, phones, vocabulary)
         words = tuple(each.words for each in votes)
         return Evidence(votes=words, fit=fit, urgent=urgent)
 
@@ -210,7 +225,7 @@ class PocketsphinxEngine:
             for part in self._decoder.seg()
             if part.word[0] not in "<([+"  # silence and noise are written like <sil>
         )
-        words = found.hypstr if spoken >= _LEAST_SPOKEN else ""
+        words = as_written(found.hypstr) if spoken >= _LEAST_SPOKEN else ""
         return _Pass(words=words, score=score, frames=frames, spoken=spoken)
 
 
@@ -220,17 +235,6 @@ class _Pass:
     score: float
     frames: int
     spoken: int
-
-
-def _versions(segment: Segment, floor: float) -> list[Samples]:
-    """Give the sounds that vote, the one to measure the fit on first."""
-    heard = segment.samples
-    clean = reduce_noise(heard, segment.noise_before, floor)
-    spoken = (clean, heard, *(resample(clean, RATE * s, RATE) for s in _SPEEDS))
-    beds = (
-        on_a_bed(each, place=place) for each, place in zip(spoken, _PLACES, strict=True)
-    )
-    return [*beds, clean]
 
 
 def _dithered(samples: Samples) -> bytes:

@@ -83,7 +83,9 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
         case SaidControl(word=word):
             _hear_word(turn, item, word, heard)
         case SaidQuantity(quantity=quantity):
-            _answer(turn, item, NumberAnswer(amount=amount(quantity)), heard)
+            odd = heard.by == "voice" and not heard.sure
+            answer = NumberAnswer(amount=amount(quantity))
+            _answer(turn, item, answer, heard, 2 if odd else 1)
         case SaidName(designation=designation):
             _answer(turn, item, NameAnswer(designation=designation), heard)
         case SaidChoice(option=option):

@@ -63,7 +63,12 @@ def test_sound_that_is_anything_rather_than_stop_is_not_stop(worst):
 
 
 def test_what_is_looked_for_is_what_is_obeyed_here():
-    assert urgent_phrases(DUE) == ("stop", "stop stop", "stop stop stop")
+    assert urgent_phrases(DUE) == (
+        "stop",
+        "stop stop",
+        "stop stop stop",
+        "emergency stop",
+    )
     assert urgent_phrases(Vocabulary(controls=("yes",))) == ()
 
 
