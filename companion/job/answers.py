@@ -195,7 +195,8 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
         return False
     match heard.said.word:
         case "yes" | "done":
-            confirm_pending(turn, heard.by)
+            sure = heard.sure or heard.by != "voice"
+            confirm_pending(turn, heard.by, sure=sure)
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
             if pending.doubt == BY_SENSOR:
@@ -263,10 +264,16 @@ def _is_answer(item: Put, word: str) -> bool:
             return False
 
 
-def confirm_pending(turn: Turn, by: Spoken) -> None:
-    """Let the answer that was read back count, or read it back for its second yes."""
+def confirm_pending(turn: Turn, by: Spoken, *, sure: bool = True) -> None:
+    """Let the answer that was read back count, or read it back for one more yes.
+
+    The last yes must be heard surely, or twice: talk and a "no" may sound like one.
+    """
     pending = turn.job.pending
-    if pending is not None and pending.confirms > 1:
+    if pending is None:
+        return
+    half = not sure and pending.confirms == 1 and not pending.half
+    if pending.confirms > 1 or half:
         turn.remember(
             AnswerDoubted(
                 at=turn.at,
@@ -274,13 +281,14 @@ def confirm_pending(turn: Turn, by: Spoken) -> None:
                 answer=pending.answer,
                 words=pending.words,
                 doubt=pending.doubt,
-                confirms=pending.confirms - 1,
+                confirms=1 if half else pending.confirms - 1,
+                half=half,
             )
         )
         key, answer = base_key(pending.key), value_of(pending.answer)
         turn.say("read-back-again", key=key, answer=answer)
         turn.show(Ask(expectation="read-back"))
-    elif pending is not None:
+    else:
         _accept(turn, pending.key, pending.answer, pending.words, by)
         if pending.doubt == BY_SENSOR:
             disputes.settle(turn, pending.key, believed=False)

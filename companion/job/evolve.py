@@ -119,6 +119,7 @@ def _changed(job: Job, fact: Fact) -> Job:  # noqa: C901 - one match, every fact
                 words=fact.words,
                 doubt=fact.doubt,
                 confirms=fact.confirms,
+                half=fact.half,
             )
             return _listened(replace(job, pending=pending), fact.at)
         case AnswerRefused(reason="unclear"):

@@ -123,7 +123,10 @@ class Explained:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerDoubted:
-    """An answer was heard and read back; it waits for a yes, or for ``confirms`` of them."""
+    """An answer was heard and read back; it waits for a yes, or for ``confirms`` of them.
+
+    ``half`` is true where a yes was heard, but not surely: one more is waited for.
+    """
 
     at: float
     key: str
@@ -131,6 +134,7 @@ class AnswerDoubted:
     words: str
     doubt: str
     confirms: int = 1
+    half: bool = False
     kind: Literal["answer-doubted"] = "answer-doubted"
 
 

@@ -40,13 +40,17 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pending:
-    """An answer read back and waiting for a yes, or for ``confirms`` of them."""
+    """An answer read back and waiting for a yes, or for ``confirms`` of them.
+
+    ``half`` is true where one was heard, but not surely.
+    """
 
     key: str
     answer: Answer
     words: str
     doubt: str
     confirms: int = 1
+    half: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -244,6 +244,27 @@ def job_at(start: Play, key: str, *, known: bool) -> Job:
     return fresh.job
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noes:
+    """How the bank's noes were heard: as a clear yes, or as one that is asked for again."""
+
+    said: int
+    as_yes: int
+    as_half: int
+
+    @property
+    def slip(self) -> float:
+        """Chance that a wrong read-back gets a yes: overlooked, or its no misheard."""
+        said = max(1, self.said)
+        return OVERLOOKED + self.as_yes / said + (self.as_half / said) ** 2
+
+    @property
+    def worst_slip(self) -> float:
+        """Bound of the same."""
+        half = upper(self.as_half, self.said) / 100
+        return OVERLOOKED + upper(self.as_yes, self.said) / 100 + half**2
+
+
 @dataclass(slots=True, kw_only=True)
 class Dialogue:
     """How one drawn dialogue went; ``chance_wrong`` is that a wrong value counted.
@@ -272,9 +293,9 @@ class Dialogues:
         noes = [
             d for (_, _, w), ds in bank.words.items() if w == "negative" for d in ds
         ]
-        self.noes = len(noes)
-        self.misheard = sum(each.decoded.words in _YES for each in noes)
-        self._slip = OVERLOOKED + self.misheard / max(1, self.noes)
+        yeses = [each.decoded for each in noes if each.decoded.words in _YES]
+        clear = sum(each.sure for each in yeses)
+        self.noes = Noes(said=len(noes), as_yes=clear, as_half=len(yeses) - clear)
 
     def play(self, entry: Entry, chance: random.Random) -> Dialogue:
         """Play one dialogue to its end."""
@@ -311,7 +332,7 @@ class Dialogues:
             if not right:
                 result.wrong_once += doubted.confirms == 1
                 result.wrong_twice += doubted.confirms == 2
-                result.chance_wrong += self._slip**doubted.confirms
+                result.chance_wrong += self.noes.slip**doubted.confirms
         elif any(isinstance(f, AnswerAccepted) for f in facts):
             fate = "right at once"
         result.first = result.first or fate
@@ -347,7 +368,7 @@ HEAD = (
 )
 
 
-def row(name: str, found: list[Dialogue], noes: tuple[int, int]) -> str:
+def row(name: str, found: list[Dialogue], noes: Noes) -> str:
     """Write one line; bounds are those of the bank's readings, not of the drawing."""
     n = len(found)
     bank = len({id(each.entry) for each in found})
@@ -368,20 +389,20 @@ def row(name: str, found: list[Dialogue], noes: tuple[int, int]) -> str:
     )
 
 
-def wrong_bound(found: list[Dialogue], bank: int, noes: tuple[int, int]) -> float:
+def wrong_bound(found: list[Dialogue], bank: int, noes: Noes) -> float:
     """Bound the chance of a wrong value that counts [%].
 
     From the bounds of the bank: on wrong read-backs for one yes and for two, each as if
     its dialogues were as many as the bank's readings, and on noes heard as yes.
     """
-    slip = OVERLOOKED + upper(*noes) / 100
+    slip = noes.worst_slip
     share = bank / len(found)
     once = upper(sum(each.wrong_once for each in found) * share, bank)
     twice = upper(sum(each.wrong_twice for each in found) * share, bank)
     return once * slip + twice * slip**2
 
 
-def report(title: str, found: list[Dialogue], noes: tuple[int, int]) -> None:
+def report(title: str, found: list[Dialogue], noes: Noes) -> None:
     """Print every table."""
 
     def table(name: str, by: Callable[[Dialogue], str]) -> None:
@@ -496,8 +517,12 @@ def main() -> None:
     )
     for title, known in (("new voice", False), ("known voice", True)):
         dialogues = Dialogues(start, bank, known=known)
-        noes = dialogues.misheard, dialogues.noes
-        print(f"\nnoes heard as yes: {noes[0]} of {noes[1]} (<{upper(*noes):.2f} %)")
+        noes = dialogues.noes
+        bound = upper(noes.as_yes, noes.said)
+        print(
+            f"\nof {noes.said} noes {noes.as_yes} heard as a clear yes (<{bound:.2f} %), "
+            f"{noes.as_half} as one that is asked for once more"
+        )
         report(title, draw(dialogues, entries, given.count, given.seed), noes)
     raw_report(entries)
 

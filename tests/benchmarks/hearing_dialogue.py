@@ -64,7 +64,7 @@ class Reading:
     ``first`` is what became of the first utterance: ``read-back right``,
     ``read-back wrong`` or ``asked again``. ``wrong_once`` and ``wrong_twice`` count wrong
     values that were read back for one yes and for two; ``noes`` how often no was said,
-    ``noes_misheard`` how often it was heard as yes.
+    ``noes_misheard`` how often it was heard as a clear yes.
     """
 
     speaker: str
@@ -140,8 +140,9 @@ class Dialogues:
         decoded = self.hear(audio, ear_vocabulary(play.job, play.know, play.wording))
         facts = give_decoded(play, decoded)
         value = any(isinstance(f, AnswerDoubted | AnswerAccepted) for f in facts)
-        words = self.hear(audio, YES_OR_NO).words
-        return {"a value is due": value, "a yes is due": words in _YES}
+        answer = self.hear(audio, YES_OR_NO)
+        yes = answer.sure and answer.words in _YES
+        return {"a value is due": value, "a yes is due": yes}
 
     def _say_value(
         self, play: Play, result: Reading, sound: Floats, place: Place
@@ -186,7 +187,7 @@ class Dialogues:
         vocabulary = ear_vocabulary(play.job, play.know, play.wording)
         decoded = self.hear(audio, vocabulary)
         result.noes += not agrees
-        if not agrees and decoded.words in _YES:
+        if not agrees and decoded.words in _YES and decoded.sure:
             result.noes_misheard += 1
         give_decoded(play, decoded)
         result.utterances += 1
