@@ -32,9 +32,9 @@ def guessed(job: Play, *guesses: tuple[float, float], words: str = "x") -> Decis
     return job.give(event)
 
 
-def yes(job: Play) -> Decision:
+def yes(job: Play, *, sure: bool = True) -> Decision:
     said = SaidControl(word="yes")
-    return job.give(Heard(at=job.at + 1, said=said, words="affirmative", sure=False))
+    return job.give(Heard(at=job.at + 1, said=said, words="affirmative", sure=sure))
 
 
 def test_a_likely_value_is_read_back_and_counts_after_a_yes(
@@ -50,6 +50,18 @@ def test_a_likely_value_is_read_back_and_counts_after_a_yes(
     assert job.job.answers[SUCTION] == NumberAnswer(amount=amount(PSI(120)))
     assert job.job.weighed is None
     assert job.job.confirmed == 10
+
+
+def test_a_half_heard_yes_counts_when_it_comes_again(
+    play: Callable[[], Play],
+) -> None:
+    job = play().walk_to(LIQUID, SUCTION)
+    job.job = replace(job.job, confirmed=9)
+    guessed(job, (120, 3.0))
+    assert cues(yes(job, sure=False)) == ["read-back-again"]
+    assert SUCTION not in job.job.answers
+    assert cues(yes(job, sure=False))[0] == "noted"
+    assert SUCTION in job.job.answers
 
 
 def test_a_new_voice_is_read_back_twice(play: Callable[[], Play]) -> None:
