@@ -103,3 +103,17 @@ def test_a_number_that_nearly_all_heard_well_asks_for_more():
     assert words(("six oh",) * 5, -1.0) == "six oh"
     assert words(("six oh",) * 5, -13.0) == "stop stop"
     assert words(("six oh", "five oh", "two oh", "six oh", "oh"), -1.0) == "stop stop"
+
+
+def test_a_long_form_asks_for_more_than_a_short_one() -> None:
+    short, long, again = (
+        weight(replace(CLEAR, words=words))
+        for words in ("close", "close the valve", "close close")
+    )
+    assert long < short
+    assert again < short
+
+
+def test_an_own_word_of_two_parts_is_not_taken_for_one_said_twice() -> None:
+    once = replace(CLEAR, words="red light")
+    assert weight(once) == weight(replace(CLEAR, words="stop"))
