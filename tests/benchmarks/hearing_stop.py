@@ -220,9 +220,9 @@ def false_alarms(ears: Ears, speakers: Speakers, minutes: float, seed: int) -> N
         seconds, number = 0.0, 0
         alarms: dict[str, list[str]] = {name: [] for name in hear}
         answers: dict[str, list[str]] = {
-            "a value is due": [],
-            "a yes is due": [],
-            "a yes is due, asked for once more": [],
+            READ_BACK: [],
+            YES: [],
+            HALF_YES: [],
         }
         while seconds < 60 * minutes:
             words, sound = make(number)
@@ -231,10 +231,10 @@ def false_alarms(ears: Ears, speakers: Speakers, minutes: float, seed: int) -> N
                 found = {word for each in ear(sound) for word in each.split()}
                 alarms[name] += [words] * bool(found & {"stop", "close"})
             value = any(map(policy.reads_back, ears.decoded(sound, due)))
-            answers["a value is due"] += [words] * value
+            answers[READ_BACK] += [words] * value
             yeses = [e for e in ears.decoded(sound, YES_OR_NO) if e.words in YESES]
-            answers["a yes is due"] += [words] * any(each.sure for each in yeses)
-            answers["a yes is due, asked for once more"] += [words] * bool(yeses)
+            answers[YES] += [words] * any(each.sure for each in yeses)
+            answers[HALF_YES] += [words] * bool(yeses)
         for name, taken in alarms.items():
             hour = 3600 * len(taken) / seconds
             print(
@@ -244,12 +244,15 @@ def false_alarms(ears: Ears, speakers: Speakers, minutes: float, seed: int) -> N
         for what, taken in answers.items():
             bound = upper(len(taken), number)
             print(
-                f"  {kind:16} taken for an answer while {what}: {len(taken)} of {number} "
+                f"  {kind:16} {what}: {len(taken)} of {number} "
                 f"(<{bound:.1f} %) {taken[:6]}"
             )
 
 
 YESES = {"affirmative", "yes", "correct"}
+READ_BACK = "read back as a value, which none becomes without a yes"
+YES = "taken for a yes while one is due"
+HALF_YES = "the same, or half heard as one and asked for once more"
 
 
 class Policy:
