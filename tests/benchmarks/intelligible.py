@@ -16,6 +16,7 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -30,6 +31,7 @@ from companion.shell.rehearsal.run import rehearse
 from companion.shell.rehearsal.scenario import read_scenario, scenario_names
 from companion.shell.rehearsal.world import SilentMouth
 from companion.shell.wording import Wording, read_wording
+from speech import number_forms
 from speech.sound import Samples
 from speech.words import DIGITS, tokens
 from tests.benchmarks.hearing_figures import rate
@@ -48,6 +50,7 @@ SPELT = {
     "pump's": "pumps",
 }
 """Words of the trade that the engine's dictionary has in parts only."""
+_FIGURES = re.compile(r"[0-9]+(\.[0-9]+)?")
 _NUMBER = re.compile(rf"\b({'|'.join(DIGITS)}|[0-9.]+)\b")
 
 
@@ -158,8 +161,9 @@ class Among:
 
 
 def spelt(line: str) -> str:
-    """Give the words of a sentence as the dictionary has them."""
-    return " ".join(SPELT.get(word, word) for word in tokens(line))
+    """Give the words of a sentence as they are spoken and as the dictionary has them."""
+    spoken = _FIGURES.sub(lambda found: number_forms(Decimal(found[0]))[0], line)
+    return " ".join(SPELT.get(word, word) for word in tokens(spoken))
 
 
 def _near(line: str) -> list[str]:
@@ -195,7 +199,7 @@ def main() -> None:
                 right += found == spelt(line)
                 if found != spelt(line):
                     print(f"  {level:.0f} dB  {line}\n         {found!r}", flush=True)
-                words = Counter(tokens(line))
+                words = Counter(spelt(line).split())
                 heard = Counter(freely.words(sound).split())
                 shares.append(sum((words & heard).values()) / sum(words.values()))
             print(
