@@ -55,13 +55,18 @@ fan noise, came to -1.4; "stop" and "close" of six voices, 5 to 15 dB, to 4.9 an
 "stop stop" to 0.6 and more at 10 and 15 dB."""
 WARY = -2.0
 """The same while the valve is open."""
-TALKING_ONCE, TALKING_AGAIN = 3.0, 0.5
+TALKING_ONCE, TALKING_AGAIN = 3.0, 0.0
 """The same while the companion talks, for a word said once and for a repeated one. Of 18
 "stop", "close" and "stop stop" of six voices over its own, which was 15 dB lower, all
 passed; of the eight of its 90 sentences that were taken for one at the usual bound, when
 as loud as the technician, two did."""
 AGREED = 2.0
 """So much more is asked for where nearly all decodes heard the same, and well."""
+
+
+_BEST = 8.0
+"""Better than free phones by more than this an urgent word is only in a long utterance of
+which it covers a small part: then the rest was laid on silence, and tells nothing."""
 
 
 def weight(evidence: UrgentEvidence) -> float:
@@ -80,7 +85,7 @@ def weight(evidence: UrgentEvidence) -> float:
         -4.50
         + 2.81 * over / 1000
         + 0.65 * min(over, 400.0) / 1000
-        + 0.334 * max(evidence.over_phones, -60.0)
+        + 0.334 * min(max(evidence.over_phones, -60.0), _BEST)
         + 5.83 * covers
     )
     if evidence.words in LONGER.values():

@@ -51,7 +51,7 @@ def test_more_is_asked_for_while_the_companion_talks_most_of_a_single_word() -> 
     assert said_urgently(once, wary=True) == "stop"
     assert said_urgently(once, wary=True, talking=True) == ""
     assert said_urgently(CLEAR, wary=False, talking=True) == "stop stop"
-    echo = replace(CLEAR, over_phones=-8.0)
+    echo = replace(CLEAR, over_phones=-9.0)
     assert USUAL < weight(echo) < TALKING_AGAIN
     assert said_urgently(echo, wary=False, talking=True) == ""
 
@@ -117,3 +117,10 @@ def test_a_long_form_asks_for_more_than_a_short_one() -> None:
 def test_an_own_word_of_two_parts_is_not_taken_for_one_said_twice() -> None:
     once = replace(CLEAR, words="red light")
     assert weight(once) == weight(replace(CLEAR, words="stop"))
+
+
+def test_a_small_part_of_a_long_utterance_is_not_said_urgently() -> None:
+    part = UrgentEvidence(
+        words="stop stop stop", over_others=-3000.0, over_phones=46.0, covers=0.14
+    )
+    assert said_urgently(part, wary=True) == ""
