@@ -1,12 +1,14 @@
 """The pocketsphinx recogniser, made careful: nothing is believed from one decode.
 
-Each utterance is decoded five times. Where digits may be said: with the noise lowered and
+Each utterance is decoded five times. Where a number is due: with the noise lowered and
 the same slightly faster, in the words as the dictionary has them; these two and the sound
 as it is in digits that may have lost their sharp consonants (:mod:`speech.loose_words`);
 all on a faint bed of noise. Else: with the noise lowered, as it is, slightly slower and
-faster, all four on the bed, and once without the bed. Decodes vote with what they mean, not with their words. A sixth pass lets the same sound be any string of phones: speech that is not in the
-grammar fits that far better, and is turned away by the difference. The thresholds are
-in :mod:`speech.evidence`. Two more look for stop and close, see :mod:`speech.urgent`.
+faster, all four on the bed, and once without the bed. Decodes vote with what they mean,
+not with their words. A sixth pass lets the same sound be any string of phones: speech
+that is not in the grammar fits that far better, and is turned away by the difference. The
+thresholds are in :mod:`speech.evidence`. Two more look for stop and close, see
+:mod:`speech.urgent`.
 
 The engine's own score plays no other part: it says nothing about right and wrong.
 """
@@ -141,14 +143,13 @@ class PocketsphinxEngine:
         grammar = jsgf(vocabulary, self._phrases, self.knows)
         if not grammar or not len(segment.samples):
             return None
-        loose = loosely(grammar)
-        versions = of_words if loose == grammar else of_digits
+        versions = of_words if vocabulary.numbers is None else of_digits
         clean, *others = versions(segment, self._floor)
         first = self._pass(self._named(grammar), clean.sound)
         phones = self._pass(_PHONES, clean.sound)
         votes = [first]
         for each in others:
-            search = self._named(loose if each.loose else grammar)
+            search = self._named(loosely(grammar) if each.loose else grammar)
             votes.append(self._pass(search, each.sound))
         fit = (first.score - phones.score) / max(1, first.frames)
         urgent = self._urgent(clean.sound, first, phones, vocabulary)

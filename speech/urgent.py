@@ -58,8 +58,7 @@ WARY = -2.0
 TALKING_ONCE, TALKING_AGAIN = 3.0, 0.0
 """The same while the companion talks, for a word said once and for a repeated one. Of 18
 "stop", "close" and "stop stop" of six voices over its own, which was 15 dB lower, all
-passed; of the eight of its 90 sentences that were taken for one at the usual bound, when
-as loud as the technician, two did."""
+passed with the second at 0.5; of its 90 sentences, as loud as the technician, two do."""
 AGREED = 2.0
 """So much more is asked for where nearly all decodes heard the same, and well."""
 

@@ -22,7 +22,7 @@ class Version:
 
 
 def of_digits(segment: Segment, floor: float) -> list[Version]:
-    """Give what votes where digits may be said; the one to measure the fit on first."""
+    """Give what votes where a number is due; the one to measure the fit on first."""
     heard = segment.samples
     clean = reduce_noise(heard, segment.noise_before, floor)
     faster = resample(clean, RATE * _FASTER, RATE)
@@ -36,7 +36,10 @@ def of_digits(segment: Segment, floor: float) -> list[Version]:
 
 
 def of_words(segment: Segment, floor: float) -> list[Version]:
-    """Give what votes where nothing but words may be said, in the same order."""
+    """Give what votes where no number is due.
+
+    Designations have digits too, but loose ones only made their decoding slower by half.
+    """
     heard = segment.samples
     clean = reduce_noise(heard, segment.noise_before, floor)
     faster, slower = (resample(clean, RATE * s, RATE) for s in (_FASTER, _SLOWER))

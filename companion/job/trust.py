@@ -27,14 +27,14 @@ Prior = Callable[[Answer], float]
 READ_BACK_AT: dict[Danger, float] = {"grave": 0.9, "usual": 0.85}
 """Chance from which a value is read back for a yes. A technician overlooks a wrong
 read-back now and then (one in a hundred is assumed throughout), so wrong read-backs
-must be few; below this chance one more utterance is asked for."""
+must be few."""
 READ_BACK_TWICE_FIRST_AT, READ_BACK_TWICE_AT = 0.5, 0.4
 """Chance from which a value is read back as well, but twice, each time for a yes:
 overlooking it twice is rare enough for a chance as low as this. The first is for a
-question that is put for the first time, where two likely values are rather both offered,
-the second for one that was put before. A value
-that is rather right than wrong is settled sooner so than by asking again: in dialogues
-drawn from 390 readings, 3.3 utterances a reading instead of 3.7."""
+question that is put for the first time, where two likely values are rather both offered;
+the second for one that was put before. A value that is rather right than wrong is settled
+sooner so than by asking again: in dialogues drawn from 130 readings, at 10 dB over noise
+and better, in 3.3 utterances instead of 3.7."""
 OFFER_AT = 0.8
 """Two values that have this chance between them are both offered."""
 OFFER_LEAST = 0.15
