@@ -27,11 +27,16 @@ class Freely:
 
     def words(self, sound: Samples) -> str:
         """Give the words it finds in a sound."""
-        self._decoder.start_utt()
-        self._decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
-        self._decoder.end_utt()
-        found = self._decoder.hyp()
-        return "" if found is None else str(found.hypstr)
+        return decoded(self._decoder, sound)
+
+
+def decoded(decoder: Any, sound: Samples) -> str:
+    """Give the words that the engine's own decoder finds in a sound."""
+    decoder.start_utt()
+    decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
+    decoder.end_utt()
+    found = decoder.hyp()
+    return "" if found is None else str(found.hypstr)
 
 
 class Raw:

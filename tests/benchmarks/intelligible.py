@@ -35,7 +35,7 @@ from speech import number_forms
 from speech.sound import Samples
 from speech.words import DIGITS, tokens
 from tests.benchmarks.hearing_figures import rate
-from tests.benchmarks.hearing_raw import Freely
+from tests.benchmarks.hearing_raw import Freely, decoded
 from tests.benchmarks.hearing_sounds import Speakers, recorded
 
 LEVELS = (20.0, 10.0)
@@ -153,11 +153,7 @@ class Among:
 
     def found(self, sound: Samples) -> str:
         """Give the sentence that a sound is taken for, or ""."""
-        self._decoder.start_utt()
-        self._decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
-        self._decoder.end_utt()
-        found = self._decoder.hyp()
-        return "" if found is None else str(found.hypstr)
+        return decoded(self._decoder, sound)
 
 
 def spelt(line: str) -> str:
