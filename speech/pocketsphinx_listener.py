@@ -147,9 +147,10 @@ class PocketsphinxEngine:
         clean, *others = versions(segment, self._floor)
         first = self._pass(self._named(grammar), clean.sound)
         phones = self._pass(_PHONES, clean.sound)
+        loose = loosely(grammar)
         votes = [first]
         for each in others:
-            search = self._named(loosely(grammar) if each.loose else grammar)
+            search = self._named(loose if each.loose else grammar)
             votes.append(self._pass(search, each.sound))
         fit = (first.score - phones.score) / max(1, first.frames)
         urgent = self._urgent(clean.sound, first, phones, vocabulary)

@@ -1,10 +1,9 @@
 """Stop and close, looked for in every utterance apart from what else it may have been.
 
 A short word drowns among the numbers of a prompt: "stop" in noise lies near "eight oh".
-So the sound is also laid on "stop" and "close" alone, said once to three times or in
-their long form, and what
-comes out is compared with two others: everything else that people say to the companion,
-and any string of phones. The better it fits beside these, and the more of what was spoken
+So the sound is also laid on "stop" and "close" alone, said once to three times or in their
+long form, and what comes out is compared with two others: everything else that people say
+to the companion, and any string of phones. The better it fits beside these, and the more of what was spoken
 it covers, the surer it was said. A false one closes a valve, a missed one may hurt
 somebody: the bounds lean to the side of hearing it, and further while the valve is open.
 """

@@ -26,10 +26,11 @@ def of_digits(segment: Segment, floor: float) -> list[Version]:
     heard = segment.samples
     clean = reduce_noise(heard, segment.noise_before, floor)
     faster = resample(clean, RATE * _FASTER, RATE)
+    bedded = on_a_bed(clean)
     return [
-        Version(sound=on_a_bed(clean)),
+        Version(sound=bedded),
         Version(sound=on_a_bed(faster, place=5_000)),
-        Version(sound=on_a_bed(clean), loose=True),
+        Version(sound=bedded, loose=True),
         Version(sound=on_a_bed(heard, place=14_000), loose=True),
         Version(sound=on_a_bed(faster, place=9_000), loose=True),
     ]

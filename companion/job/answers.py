@@ -83,9 +83,8 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
         case SaidControl(word=word):
             _hear_word(turn, item, word, heard)
         case SaidQuantity(quantity=quantity):
-            odd = heard.by == "voice" and not heard.sure
             answer = NumberAnswer(amount=amount(quantity))
-            _answer(turn, item, answer, heard, 2 if odd else 1)
+            _answer(turn, item, answer, heard, 1 if _clear(heard) else 2)
         case SaidName(designation=designation):
             _answer(turn, item, NameAnswer(designation=designation), heard)
         case SaidChoice(option=option):
@@ -109,6 +108,11 @@ def take(turn: Turn, item: Put, heard: Heard) -> None:  # noqa: C901 - one match
             _unclear(turn, item, heard)
         case _:
             assert_never(heard.said)
+
+
+def _clear(heard: Heard) -> bool:
+    """Tell whether there is no doubt what was said: no ear was needed, or it was sure."""
+    return heard.sure or heard.by != "voice"
 
 
 MOST_NAMES = 3
@@ -195,8 +199,7 @@ def _settled(turn: Turn, pending: Pending, heard: Heard) -> bool:
         return False
     match heard.said.word:
         case "yes" | "done":
-            sure = heard.sure or heard.by != "voice"
-            confirm_pending(turn, heard.by, sure=sure)
+            confirm_pending(turn, heard.by, sure=_clear(heard))
         case "no":
             turn.remember(AnswerDenied(at=turn.at, key=pending.key))
             if pending.doubt == BY_SENSOR:

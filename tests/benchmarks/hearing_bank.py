@@ -46,6 +46,7 @@ from tests.benchmarks.hearing_dialogue import (
     OVERLOOKED,
     QUESTIONS,
     YES_OR_NO,
+    YESES,
     Place,
     give_decoded,
 )
@@ -66,7 +67,6 @@ _FREELY = 2  # takes of a value said freely; digit by digit there is one
 _WORDS = 2  # takes of a yes and a no in each place
 _NOES_AND_YESES = ("affirmative", "negative")
 _MOST_UTTERANCES = 14
-_YES = ("affirmative", "yes", "correct")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -293,7 +293,7 @@ class Dialogues:
         noes = [
             d for (_, _, w), ds in bank.words.items() if w == "negative" for d in ds
         ]
-        yeses = [each.decoded for each in noes if each.decoded.words in _YES]
+        yeses = [each.decoded for each in noes if each.decoded.words in YESES]
         clear = sum(each.sure for each in yeses)
         self.noes = Noes(said=len(noes), as_yes=clear, as_half=len(yeses) - clear)
 
@@ -346,7 +346,7 @@ class Dialogues:
         pool = self._bank.words[entry.speaker, entry.place, words]
         heard = [each.decoded for each in pool]
         if words == "negative":
-            heard = [each for each in heard if each.words not in _YES] or [NOTHING]
+            heard = [each for each in heard if each.words not in YESES] or [NOTHING]
         give_decoded(play, chance.choice(heard))
 
     def _right(self, answer: NumberAnswer, result: Dialogue) -> bool:

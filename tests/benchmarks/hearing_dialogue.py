@@ -31,7 +31,7 @@ _MOST_UTTERANCES = 12
 YES_OR_NO = Vocabulary(
     controls=("yes", "no", "stop", "close", "again", "why", "back", "status", "help")
 )
-_YES = ("affirmative", "yes", "correct")
+YESES = ("affirmative", "yes", "correct")
 
 QUESTIONS: dict[str, tuple[int, int]] = {
     "suction-pressure@0": (70, 165),
@@ -141,7 +141,7 @@ class Dialogues:
         facts = give_decoded(play, decoded)
         value = any(isinstance(f, AnswerDoubted | AnswerAccepted) for f in facts)
         answer = self.hear(audio, YES_OR_NO)
-        yes = answer.sure and answer.words in _YES
+        yes = answer.sure and answer.words in YESES
         return {"a value is due": value, "a yes is due": yes}
 
     def _say_value(
@@ -187,7 +187,7 @@ class Dialogues:
         vocabulary = ear_vocabulary(play.job, play.know, play.wording)
         decoded = self.hear(audio, vocabulary)
         result.noes += not agrees
-        if not agrees and decoded.words in _YES and decoded.sure:
+        if not agrees and decoded.words in YESES and decoded.sure:
             result.noes_misheard += 1
         give_decoded(play, decoded)
         result.utterances += 1

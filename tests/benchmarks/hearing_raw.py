@@ -14,28 +14,37 @@ class Freely:
     """The engine with its open vocabulary, one decode."""
 
     def __init__(self) -> None:
-        library = import_module("pocketsphinx")
-        model = Path(library.get_model_path()) / "en-us"
-        self._decoder: Any = library.Decoder(
-            library.Config(
-                hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
-                lm=str(model / "en-us.lm.bin"),
-                loglevel="FATAL",
-            )
-        )
+        self._decoder = decoder(lm=str(model_folder() / "en-us.lm.bin"))
 
     def words(self, sound: Samples) -> str:
         """Give the words it finds in a sound."""
         return decoded(self._decoder, sound)
 
 
-def decoded(decoder: Any, sound: Samples) -> str:
+def model_folder() -> Path:
+    """Give the folder of the engine's own model."""
+    return Path(import_module("pocketsphinx").get_model_path()) / "en-us"
+
+
+def decoder(**settings: object) -> Any:
+    """Make the engine's decoder with its own model."""
+    library, model = import_module("pocketsphinx"), model_folder()
+    return library.Decoder(
+        library.Config(
+            hmm=str(model / "en-us"),
+            dict=str(model / "cmudict-en-us.dict"),
+            loglevel="FATAL",
+            **settings,
+        )
+    )
+
+
+def decoded(engine: Any, sound: Samples) -> str:
     """Give the words that the engine's own decoder finds in a sound."""
-    decoder.start_utt()
-    decoder.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
-    decoder.end_utt()
-    found = decoder.hyp()
+    engine.start_utt()
+    engine.process_raw(sound.astype("<i2").tobytes(), full_utt=True)
+    engine.end_utt()
+    found = engine.hyp()
     return "" if found is None else str(found.hypstr)
 
 

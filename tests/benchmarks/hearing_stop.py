@@ -34,7 +34,7 @@ from speech.pocketsphinx_listener import PocketsphinxEngine
 from speech.segmenter import Segment, Segmenter
 from speech.sound import RATE, Samples, to_samples
 from speech.vocabulary import NumberRange, Vocabulary
-from tests.benchmarks.hearing_dialogue import YES_OR_NO, give_decoded
+from tests.benchmarks.hearing_dialogue import YES_OR_NO, YESES, give_decoded
 from tests.benchmarks.hearing_figures import upper
 from tests.benchmarks.hearing_sounds import (
     LEVELS,
@@ -249,7 +249,6 @@ def false_alarms(ears: Ears, speakers: Speakers, minutes: float, seed: int) -> N
             )
 
 
-YESES = {"affirmative", "yes", "correct"}
 READ_BACK = "read back as a value, which none becomes without a yes"
 YES = "taken for a yes while one is due"
 HALF_YES = "the same, or half heard as one and asked for once more"

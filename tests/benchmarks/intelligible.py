@@ -17,9 +17,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from importlib import import_module
 from pathlib import Path
-from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
@@ -35,7 +33,7 @@ from speech import number_forms
 from speech.sound import Samples
 from speech.words import DIGITS, tokens
 from tests.benchmarks.hearing_figures import rate
-from tests.benchmarks.hearing_raw import Freely, decoded
+from tests.benchmarks.hearing_raw import Freely, decoded, decoder
 from tests.benchmarks.hearing_sounds import Speakers, recorded
 
 LEVELS = (20.0, 10.0)
@@ -125,18 +123,7 @@ class Among:
     """The engine with nothing to choose from but these sentences."""
 
     def __init__(self, lines: Iterable[str]) -> None:
-        library = import_module("pocketsphinx")
-        model = Path(library.get_model_path()) / "en-us"
-        self._decoder: Any = library.Decoder(
-            library.Config(
-                hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
-                lm=None,
-                lw=1.0,
-                bestpath=False,
-                loglevel="FATAL",
-            )
-        )
+        self._decoder = decoder(lm=None, lw=1.0, bestpath=False)
         phrases = [each for line in lines for each in (spelt(line), *_near(line))]
         self.unknown = Counter(
             word
